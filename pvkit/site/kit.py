@@ -1,0 +1,145 @@
+"""What goes on and under the roof: roofs, arrays, inverter, cables and the losses in between."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from pvkit.site.fields import Section, choice, quantity
+
+LossStep = Literal[
+    "hidden_beam",
+    "hidden_sky",
+    "reflected",
+    "dirt",
+    "weak_light",
+    "warm_cells",
+    "uneven_light",
+    "dc_cables",
+    "optimisers",
+    "inverter_conversion",
+    "inverter_limit",
+    "ac_cables",
+    "out_of_service",
+]
+
+
+class Roof(Section):
+    """One ``[[roof]]``: a flat roof or one slope of a pitched roof."""
+
+    name: str = Field(min_length=1, max_length=80)
+    kind: Literal["flat", "pitched"]
+    tilt_deg: float = quantity(
+        "deg", 0.0, 90.0, "give the slope from level: 0 is flat, 90 a wall", key="roof.tilt_deg"
+    )
+    azimuth_deg: float = quantity(
+        "deg", 0.0, 360.0, "give the compass bearing the slope faces: 180 is south, 90 east"
+    )
+    width_m: float | None = quantity(
+        "m", 0.5, 200.0, "give metres across the slope", optional=True
+    )
+    depth_m: float | None = quantity("m", 0.5, 200.0, "give metres up the slope", optional=True)
+    outline_m: tuple[tuple[float, float], ...] | None = None
+    height_m: float = quantity(
+        "m", 0.5, 100.0, "give metres from the ground to the eaves or flat surface",
+        key="roof.height_m",
+    )  # fmt: skip
+    parapet_m: float = quantity(
+        "m", 0.0, 3.0, "give the height of the upstand in metres", key="roof.parapet_m"
+    )
+
+
+class ModuleSheet(Section):
+    """``[array.datasheet]``: a module's own numbers at 1000 W/m², 25 °C."""
+
+    pmax_w: float = quantity("W", 20.0, 1000.0, "give watts of one module")
+    vmp_v: float = quantity("V", 5.0, 200.0, "give volts at maximum power")
+    imp_a: float = quantity("A", 0.5, 30.0, "give amps at maximum power")
+    voc_v: float = quantity("V", 5.0, 250.0, "give open-circuit volts")
+    isc_a: float = quantity("A", 0.5, 30.0, "give short-circuit amps")
+    alpha_isc_per_k: float = quantity(
+        "1/K", -0.002, 0.002, "give the share of Isc per kelvin, 0.00045 for 0.045 %/K"
+    )
+    beta_voc_per_k: float = quantity(
+        "1/K", -0.006, -0.001, "give the share of Voc per kelvin, -0.0026 for -0.26 %/K"
+    )
+    gamma_pmax_per_k: float = quantity(
+        "1/K", -0.007, -0.001, "give the share of power per kelvin, -0.0034 for -0.34 %/K"
+    )
+    cells_in_series: int = quantity(
+        "cells", 10, 200, "count cells in series: a 108-half-cell module has 54"
+    )
+    length_m: float = quantity("m", 0.3, 3.0, "give the module's longer side in metres")
+    width_m: float = quantity("m", 0.2, 2.0, "give the module's shorter side in metres")
+    mass_kg: float = quantity("kg", 1.0, 60.0, "give the mass of one module")
+    half_cut: bool = True
+
+
+class InverterSheet(Section):
+    """``[inverter.datasheet]``: an inverter's own numbers."""
+
+    ac_w: float = quantity("W", 200.0, 50000.0, "give the a.c. rating in watts, not kilowatts")
+    efficiency_10: float = quantity("-", 0.5, 0.999, "give the share at 10 % load, like 0.94")
+    efficiency_50: float = quantity("-", 0.5, 0.999, "give the share at 50 % load, like 0.97")
+    efficiency_100: float = quantity("-", 0.5, 0.999, "give the share at full load, like 0.965")
+    dc_max_v: float = quantity("V", 50.0, 1500.0, "give the highest d.c. volts it withstands")
+    mppt_min_v: float = quantity("V", 10.0, 1200.0, "give the lowest volts it tracks at")
+    mppt_max_v: float = quantity("V", 20.0, 1500.0, "give the highest volts it tracks at")
+    trackers: int = quantity("-", 1, 12, "count the independent d.c. inputs")
+    input_max_a: float = quantity("A", 1.0, 60.0, "give the operating amps of one input")
+    input_isc_max_a: float = quantity("A", 1.0, 80.0, "give the short-circuit amps of one input")
+
+
+class Array(Section):
+    """One ``[[array]]``: like modules on one roof, on one tracker of the inverter."""
+
+    name: str = Field(min_length=1, max_length=80)
+    roof: str
+    module: str | None = None
+    datasheet: ModuleSheet | None = None
+    count: int | None = quantity("modules", 1, 500, "count the modules", optional=True)
+    rows: int | None = quantity("rows", 1, 100, "count the rows", optional=True)
+    columns: int | None = quantity("columns", 1, 100, "count the columns", optional=True)
+    strings: int = quantity("strings", 1, 20, "count the strings", key="array.strings")
+    tilt_deg: float | None = quantity(
+        "deg", 0.0, 90.0, "give the tilt from level: 0 is flat, 90 a wall", optional=True
+    )
+    azimuth_deg: float | None = quantity(
+        "deg", 0.0, 360.0, "give the compass bearing it faces: 180 is south", optional=True
+    )
+    mounting: Literal["ballasted", "on-roof", "in-roof"] | None = None
+    optimisers: bool = choice("array.optimisers")
+
+
+class Inverter(Section):
+    """The ``[inverter]`` table: a part by name, or its own data sheet."""
+
+    part: str | None = None
+    datasheet: InverterSheet | None = None
+
+
+class Cables(Section):
+    """The ``[cables]`` table: one-way lengths and copper sizes."""
+
+    dc_length_m: float = quantity(
+        "m", 0.0, 200.0, "give the one-way run in metres", key="cables.dc_length_m"
+    )
+    dc_mm2: float = quantity("mm2", 1.5, 25.0, "give the copper size", key="cables.dc_mm2")
+    ac_length_m: float = quantity(
+        "m", 0.0, 200.0, "give the one-way run in metres", key="cables.ac_length_m"
+    )
+    ac_mm2: float = quantity("mm2", 1.5, 25.0, "give the copper size", key="cables.ac_mm2")
+
+
+class Losses(Section):
+    """The ``[losses]`` table: shares lost, and steps switched off to see what they cost."""
+
+    soiling_fraction: float | None = quantity(
+        "-", 0.0, 0.5, "give a share, 0.02 for 2 %", optional=True
+    )
+    uneven_fraction: float = quantity(
+        "-", 0.0, 0.5, "give a share, 0.01 for 1 %", key="losses.uneven_fraction"
+    )
+    out_of_service_fraction: float = quantity(
+        "-", 0.0, 0.9, "give a share, 0.01 for 1 %", key="losses.out_of_service_fraction"
+    )
+    off: tuple[LossStep, ...] = choice("losses.off")

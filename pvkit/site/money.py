@@ -1,0 +1,65 @@
+"""What it costs, how long it is counted, and what a kWh weighs in carbon."""
+
+from pydantic import Field
+
+from pvkit.site.fields import Section, quantity
+
+
+class CostItem(Section):
+    """One line of the quotation."""
+
+    name: str = Field(min_length=1, max_length=120)
+    gbp: float = quantity("GBP", -100000.0, 1000000.0, "give pounds; a discount is negative")
+
+
+class Replacement(Section):
+    """Something bought again in a later year."""
+
+    name: str = Field(min_length=1, max_length=120)
+    year: int = quantity("year", 1, 60, "count years from the installation: 12 is the 12th")
+    gbp: float = quantity("GBP", 0.0, 100000.0, "give pounds")
+
+
+class Costs(Section):
+    """The ``[costs]`` table. Without items, a typical price per kW stands in and is said so."""
+
+    items: tuple[CostItem, ...] | None = None
+    visit_gbp_per_year: float = quantity(
+        "GBP/year", 0.0, 5000.0, "give pounds a year", key="costs.visit_gbp_per_year"
+    )
+    replacements: tuple[Replacement, ...] | None = None
+
+
+class Finance(Section):
+    """The ``[finance]`` table: span, discount rate (real) and ageing."""
+
+    years: int = quantity("years", 1, 60, "count whole years", key="finance.years")
+    first_year: int = quantity(
+        "year", 2020, 2060, "give the first full calendar year", key="finance.first_year"
+    )
+    discount_rate: float = quantity(
+        "1/year", 0.0, 0.3, "give a share, 0.035 for 3.5 %", key="finance.discount_rate"
+    )
+    degradation_first_year: float = quantity(
+        "-", 0.0, 0.2, "give a share, 0.02 for 2 %", key="finance.degradation_first_year"
+    )
+    degradation_per_year: float = quantity(
+        "1/year", 0.0, 0.1, "give a share, 0.005 for 0.5 % a year",
+        key="finance.degradation_per_year",
+    )  # fmt: skip
+
+
+class Carbon(Section):
+    """The ``[carbon]`` table: how fast the grid gets cleaner, and what making the system cost."""
+
+    grid_fall_per_year: float = quantity(
+        "1/year", 0.0, 0.5, "give a share, 0.08 for 8 % a year", key="carbon.grid_fall_per_year"
+    )
+    grid_floor_kgco2e_per_kwh: float = quantity(
+        "kgCO2e/kWh", 0.0, 1.0, "give kilograms, not grams",
+        key="carbon.grid_floor_kgco2e_per_kwh",
+    )  # fmt: skip
+    embodied_kgco2e_per_kwp: float = quantity(
+        "kgCO2e/kWp", 0.0, 5000.0, "give kilograms for each kWp",
+        key="carbon.embodied_kgco2e_per_kwp",
+    )  # fmt: skip
