@@ -1,0 +1,1 @@
+"""The survey: what a person measured and chose, typed, checked and frozen."""

@@ -1,10 +1,13 @@
 """How a site file's keys are declared: range, unit, default and the advice a bad value gets."""
 
-from typing import Any
+from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, Strict
 
 from pvkit.tables import default
+
+# A tick: TOML's own true or false, never 1, "yes" or "on".
+Flag = Annotated[bool, Strict()]
 
 
 class Section(BaseModel):
@@ -13,10 +16,13 @@ class Section(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
-def quantity(  # noqa: PLR0913  (a declaration reads better flat)
+def quantity(
     unit: str, low: float, high: float, fix: str, *, key: str = "", optional: bool = False
 ) -> Any:
     """Declare a number with its unit, range and advice.
+
+    The range also keeps out ``nan`` and ``inf``, which TOML would let through. Text, true and
+    false are no numbers, and a count is whole.
 
     Parameters
     ----------
@@ -26,16 +32,44 @@ def quantity(  # noqa: PLR0913  (a declaration reads better flat)
     key : dotted key of the default in ``defaults.toml``; without one the key is required
     optional : the key may be left out and is then None
     """
-    extra = {"unit": unit, "fix": fix, "low": low, "high": high}
+    extra: dict[str, Any] = {"unit": unit, "fix": fix, "low": low, "high": high}
+    known: dict[str, Any] = {"strict": True, "ge": low, "le": high, "json_schema_extra": extra}
     if optional:
-        return Field(default=None, ge=low, le=high, json_schema_extra=extra)
+        return Field(default=None, **known)
     if key:
-        return Field(
-            default_factory=lambda: default(key), ge=low, le=high, json_schema_extra=extra
-        )
-    return Field(ge=low, le=high, json_schema_extra=extra)
+        return Field(default_factory=lambda: default(key), **known)
+    return Field(**known)
 
 
-def choice(key: str) -> Any:
-    """Declare a word, flag or list whose default stands in ``defaults.toml`` under ``key``."""
-    return Field(default_factory=lambda: default(key))
+def choice(key: str, fix: str) -> Any:
+    """Declare a word or flag whose default stands in ``defaults.toml`` under ``key``."""
+    return Field(default_factory=lambda: default(key), json_schema_extra={"fix": fix})
+
+
+def text(most: int, fix: str, *, optional: bool = False) -> Any:
+    """Declare a piece of text of up to ``most`` letters."""
+    known: dict[str, Any] = {
+        "strict": True,
+        "min_length": 1,
+        "max_length": most,
+        "json_schema_extra": {"allowed": f"text in quotes, 1 to {most} letters", "fix": fix},
+    }
+    return Field(default=None, **known) if optional else Field(**known)
+
+
+def clock(fix: str) -> Any:
+    """Declare a clock time on the hour or half-hour."""
+    extra: dict[str, Any] = {
+        "allowed": "a clock time on the hour or half-hour, like '00:30'",
+        "fix": fix,
+    }
+    return Field(strict=True, pattern=r"^([01]\d|2[0-3]):(00|30)$", json_schema_extra=extra)
+
+
+def listing(allowed: str, least: int, most: int, fix: str) -> dict[str, Any]:
+    """Give the arguments of a ``Field`` that holds a list of ``least`` to ``most`` entries."""
+    return {
+        "min_length": least,
+        "max_length": most,
+        "json_schema_extra": {"allowed": allowed, "fix": fix},
+    }

@@ -1,10 +1,11 @@
 """What goes on and under the roof: roofs, arrays, inverter, cables and the losses in between."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from pvkit.site.fields import Section, choice, quantity
+from pvkit.site.fields import Flag, Section, choice, listing, quantity, text
+from pvkit.tables import default
 
 LossStep = Literal[
     "hidden_beam",
@@ -23,26 +24,49 @@ LossStep = Literal[
 ]
 
 
+Metres = Annotated[float, quantity("m", -200.0, 200.0, "give metres from any one corner")]
+Corner = Annotated[
+    tuple[Metres, Metres],
+    Field(
+        json_schema_extra={
+            "allowed": "two numbers in metres, like [9, 5.5]",
+            "fix": "give each corner as [across, up]",
+        }
+    ),
+]
+
+
 class Roof(Section):
     """One ``[[roof]]``: a flat roof or one slope of a pitched roof."""
 
-    name: str = Field(min_length=1, max_length=80)
-    kind: Literal["flat", "pitched"]
+    name: str = text(80, 'name the roof, like "south slope"')
+    kind: Literal["flat", "pitched"] = Field(
+        json_schema_extra={"fix": "say whether the roof is flat or pitched"}
+    )
     tilt_deg: float = quantity(
         "deg", 0.0, 90.0, "give the slope from level: 0 is flat, 90 a wall", key="roof.tilt_deg"
     )
     azimuth_deg: float = quantity(
         "deg", 0.0, 360.0, "give the compass bearing the slope faces: 180 is south, 90 east"
     )
-    width_m: float | None = quantity(
-        "m", 0.5, 200.0, "give metres across the slope", optional=True
-    )
+    width_m: float | None = quantity("m", 0.5, 200.0, "give metres across the slope", optional=True)
     depth_m: float | None = quantity("m", 0.5, 200.0, "give metres up the slope", optional=True)
-    outline_m: tuple[tuple[float, float], ...] | None = None
+    outline_m: tuple[Corner, ...] | None = Field(
+        default=None,
+        **listing(
+            "a list of 3 to 100 corners in metres, like [[0,0],[9,0],[9,5.5]]",
+            3,
+            100,
+            "list the corners in order round the roof",
+        ),
+    )
     height_m: float = quantity(
-        "m", 0.5, 100.0, "give metres from the ground to the eaves or flat surface",
+        "m",
+        0.5,
+        100.0,
+        "give metres from the ground to the eaves or flat surface",
         key="roof.height_m",
-    )  # fmt: skip
+    )
     parapet_m: float = quantity(
         "m", 0.0, 3.0, "give the height of the upstand in metres", key="roof.parapet_m"
     )
@@ -71,7 +95,7 @@ class ModuleSheet(Section):
     length_m: float = quantity("m", 0.3, 3.0, "give the module's longer side in metres")
     width_m: float = quantity("m", 0.2, 2.0, "give the module's shorter side in metres")
     mass_kg: float = quantity("kg", 1.0, 60.0, "give the mass of one module")
-    half_cut: bool = True
+    half_cut: Flag = Field(default=True, json_schema_extra={"fix": "write true or false"})
 
 
 class InverterSheet(Section):
@@ -92,10 +116,16 @@ class InverterSheet(Section):
 class Array(Section):
     """One ``[[array]]``: like modules on one roof, on one tracker of the inverter."""
 
-    name: str = Field(min_length=1, max_length=80)
-    roof: str
-    module: str | None = None
-    datasheet: ModuleSheet | None = None
+    name: str = text(80, 'name the array, like "main"')
+    roof: str = text(80, "give the name of the roof it lies on")
+    module: str | None = text(80, "name a module of the parts list", optional=True)
+    datasheet: ModuleSheet | None = Field(
+        default=None,
+        json_schema_extra={
+            "allowed": "a table [array.datasheet]",
+            "fix": "copy each number from the module's data sheet",
+        },
+    )
     count: int | None = quantity("modules", 1, 500, "count the modules", optional=True)
     rows: int | None = quantity("rows", 1, 100, "count the rows", optional=True)
     columns: int | None = quantity("columns", 1, 100, "count the columns", optional=True)
@@ -106,15 +136,23 @@ class Array(Section):
     azimuth_deg: float | None = quantity(
         "deg", 0.0, 360.0, "give the compass bearing it faces: 180 is south", optional=True
     )
-    mounting: Literal["ballasted", "on-roof", "in-roof"] | None = None
-    optimisers: bool = choice("array.optimisers")
+    mounting: Literal["ballasted", "on-roof", "in-roof"] | None = Field(
+        default=None, json_schema_extra={"fix": "say how the modules are held"}
+    )
+    optimisers: Flag = choice("array.optimisers", "write true or false")
 
 
 class Inverter(Section):
     """The ``[inverter]`` table: a part by name, or its own data sheet."""
 
-    part: str | None = None
-    datasheet: InverterSheet | None = None
+    part: str | None = text(80, "name an inverter of the parts list", optional=True)
+    datasheet: InverterSheet | None = Field(
+        default=None,
+        json_schema_extra={
+            "allowed": "a table [inverter.datasheet]",
+            "fix": "copy each number from the inverter's data sheet",
+        },
+    )
 
 
 class Cables(Section):
@@ -142,4 +180,7 @@ class Losses(Section):
     out_of_service_fraction: float = quantity(
         "-", 0.0, 0.9, "give a share, 0.01 for 1 %", key="losses.out_of_service_fraction"
     )
-    off: tuple[LossStep, ...] = choice("losses.off")
+    off: tuple[LossStep, ...] = Field(
+        default_factory=lambda: default("losses.off"),
+        **listing("a list of up to 13 steps", 0, 13, 'name the steps to leave out, like ["dirt"]'),
+    )

@@ -1,14 +1,21 @@
 """The whole survey of one home, as the estimate reads it."""
 
+from typing import Any
+
 from pydantic import Field
 
-from pvkit.site.fields import Section
+from pvkit.site.fields import Section, listing
 from pvkit.site.household import Home, HotWater, Tariff
 from pvkit.site.kit import Array, Cables, Inverter, InverterSheet, Losses, ModuleSheet, Roof
 from pvkit.site.money import Carbon, Costs, Finance
 from pvkit.site.parts import inverter_sheet, module_sheet
 from pvkit.site.place import Horizon, Place, Weather
 from pvkit.tables import constant
+
+
+def _table(head: str, holds: str) -> dict[str, Any]:
+    """Give the arguments of a ``Field`` that holds a table."""
+    return {"json_schema_extra": {"allowed": f"a table {head}", "fix": holds}}
 
 
 class Site(Section):
@@ -18,20 +25,41 @@ class Site(Section):
     what one table alone cannot show (an array's roof, its fit, overlapping price bands).
     """
 
-    site: Place
-    weather: Weather = Field(default_factory=Weather)
-    horizon: Horizon | None = None
-    roof: tuple[Roof, ...] = Field(min_length=1, max_length=40)
-    array: tuple[Array, ...] = Field(min_length=1, max_length=40)
-    inverter: Inverter
-    cables: Cables = Field(default_factory=Cables)
-    losses: Losses = Field(default_factory=Losses)
-    home: Home = Field(default_factory=Home)
-    hot_water: HotWater | None = None
-    tariff: Tariff = Field(default_factory=Tariff)
-    costs: Costs = Field(default_factory=Costs)
-    finance: Finance = Field(default_factory=Finance)
-    carbon: Carbon = Field(default_factory=Carbon)
+    site: Place = Field(**_table("[site]", "it holds name, latitude and longitude"))
+    weather: Weather = Field(
+        default_factory=Weather, **_table("[weather]", "it says which weather to use")
+    )
+    horizon: Horizon | None = Field(
+        default=None, **_table("[horizon]", "it holds bearing_deg and elevation_deg")
+    )
+    roof: tuple[Roof, ...] = Field(
+        **listing(
+            "1 to 40 tables [[roof]]",
+            1,
+            40,
+            "each holds name, kind, azimuth_deg, width_m and depth_m",
+        )
+    )
+    array: tuple[Array, ...] = Field(
+        **listing("1 to 40 tables [[array]]", 1, 40, "each holds name, roof, module and count")
+    )
+    inverter: Inverter = Field(**_table("[inverter]", "it holds part, or [inverter.datasheet]"))
+    cables: Cables = Field(
+        default_factory=Cables, **_table("[cables]", "it holds lengths and sizes")
+    )
+    losses: Losses = Field(default_factory=Losses, **_table("[losses]", "it holds shares lost"))
+    home: Home = Field(
+        default_factory=Home, **_table("[home]", "it holds yearly_kwh, day and occupants")
+    )
+    hot_water: HotWater | None = Field(
+        default=None, **_table("[hot_water]", "it describes a cylinder")
+    )
+    tariff: Tariff = Field(default_factory=Tariff, **_table("[tariff]", "it holds prices"))
+    costs: Costs = Field(default_factory=Costs, **_table("[costs]", "it holds the quotation"))
+    finance: Finance = Field(
+        default_factory=Finance, **_table("[finance]", "it holds years and rates")
+    )
+    carbon: Carbon = Field(default_factory=Carbon, **_table("[carbon]", "it holds carbon factors"))
 
     def roof_of(self, array: Array) -> Roof:
         """Give the roof that an array lies on."""

@@ -1,0 +1,73 @@
+"""Read a site file: TOML in, a checked and frozen :class:`Site` out, or every fault at once."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from pvkit.errors import InputError
+from pvkit.site.checks import cross_faults
+from pvkit.site.faults import faults_of
+from pvkit.site.partial import partial
+from pvkit.site.samples import sample_path
+from pvkit.site.survey import Site
+from pvkit.site.toml_file import read_toml
+
+
+def load_site(path: str | Path) -> Site:
+    """Read a site file, or a sample site by its name.
+
+    Parameters
+    ----------
+    path : a TOML file, or the name of a sample (``pvkit sites`` lists them)
+
+    Returns
+    -------
+    the frozen survey; files it names (weather) are looked for beside it
+
+    Raises
+    ------
+    InputError
+        With every fault of the file: where, what was found, what is allowed, what to do.
+
+    Examples
+    --------
+    >>> load_site("bungalow_extension").site.terrain
+    'town'
+    """
+    file = sample_path(str(path)) or Path(path)
+    raw = read_toml(file)
+    weather = raw.get("weather")
+    if isinstance(weather, dict) and isinstance(weather.get("file"), str):
+        raw["weather"] = weather | {"file": str(file.parent / weather["file"])}
+    return build_site(raw, file.name)
+
+
+def build_site(raw: Mapping[str, Any], where: str = "site") -> Site:
+    """Check a mapping shaped like a site file and freeze it.
+
+    Parameters
+    ----------
+    raw : what ``tomllib`` reads from a site file
+    where : put before each key in messages
+
+    Raises
+    ------
+    InputError
+        With every fault found.
+    """
+    try:
+        site, faults = Site.model_validate(raw), []
+    except ValidationError as error:
+        site, faults = partial(Site, raw), faults_of(error, raw, Site, where)
+    faults += [replace(f, where=f"{where}, {f.where}") for f in cross_faults(site)]
+    if faults:
+        raise InputError(*faults)
+    return site
+
+
+def given(site: Site) -> dict[str, Any]:
+    """Give back only what the site file said, without any default."""
+    return site.model_dump(exclude_unset=True)
