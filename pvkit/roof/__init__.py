@@ -1,0 +1,1 @@
+"""Light on each plane of the roof."""
