@@ -1,0 +1,98 @@
+"""A whole system's year: every array through one inverter to the meter."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pvkit.electrical.cables import ac_loop_ohm, after_cable
+from pvkit.electrical.dc_side import HALF_HOUR_KWH_PER_W, DcRun, dc_run
+from pvkit.electrical.inputs import ArrayInputs, Wiring
+from pvkit.electrical.inverter import converted
+from pvkit.electrical.notes import system_notes
+from pvkit.electrical.stack import Step, loss_stack
+from pvkit.roof.light import Array
+from pvkit.sky.year import Sky
+from pvkit.tables import constant
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Output:
+    """A year of metered energy and where the rest went.
+
+    Parameters
+    ----------
+    ac_kwh : (n,) metered a.c. energy of each half-hour [kWh]
+    stack : the loss stack, from the sun on level ground to the meter
+    poa_kwh_per_m2 : light on the planes before shade and reflection, weighted by rated power
+    ghi_kwh_per_m2 : light on level ground
+    notes : what the user should know
+    """
+
+    ac_kwh: Array
+    stack: tuple[Step, ...]
+    poa_kwh_per_m2: float
+    ghi_kwh_per_m2: float
+    notes: tuple[str, ...]
+
+
+def system_output(sky: Sky, arrays: tuple[ArrayInputs, ...], wiring: Wiring) -> Output:
+    """Give a year's metered energy, half-hour by half-hour, and the loss stack.
+
+    Energy is the mean power of a half-hour over that half-hour: the inverter's limit acts on the
+    mean, so that passing clouds cut off slightly more than is counted here. At night the system
+    gives nothing and its own use is left out.
+
+    Parameters
+    ----------
+    sky : the year's sun, air and wind
+    arrays : each with the light on its plane
+    wiring : what the arrays share: inverter, cables, optimiser part, losses
+
+    Raises
+    ------
+    InputError
+        If a module's data sheet contradicts itself or a cable size does not exist.
+    """
+    kwp = sum(inputs.kwp for inputs in arrays)
+    runs = [dc_run(sky, inputs, wiring) for inputs in arrays]
+    dc_w = _together(runs, sky.ghi.size)
+    lit = np.flatnonzero(dc_w)
+    powers = _ac_side(dc_w[lit], wiring)
+    ac_kwh = np.zeros(sky.ghi.size)
+    ac_kwh[lit] = powers[-1] * HALF_HOUR_KWH_PER_W
+    ghi_kwh_per_m2 = float(sky.ghi.sum()) * HALF_HOUR_KWH_PER_W
+    stack = loss_stack(
+        [
+            ghi_kwh_per_m2 * kwp,
+            *(sum(left) for left in zip(*(run.remaining_kwh for run in runs), strict=True)),
+            *(float(power.sum()) * HALF_HOUR_KWH_PER_W for power in powers),
+        ],
+        wiring.losses.off,
+    )
+    return Output(
+        ac_kwh=ac_kwh,
+        stack=stack,
+        poa_kwh_per_m2=stack[1].remaining_kwh / kwp,
+        ghi_kwh_per_m2=ghi_kwh_per_m2,
+        notes=system_notes(arrays, wiring, stack),
+    )
+
+
+def _together(runs: Sequence[DcRun], half_hours: int) -> Array:
+    total = np.zeros(half_hours)
+    for run in runs:
+        total[run.daylight] += run.dc_w
+    return total
+
+
+def _ac_side(dc_w: Array, wiring: Wiring) -> tuple[Array, Array, Array, Array]:
+    """Give the power [W] after conversion, limit, a.c. cables and time out of service."""
+    losses, inverter = wiring.losses, wiring.inverter
+    made = dc_w if "inverter_conversion" in losses.off else converted(inverter, dc_w)
+    held = made if "inverter_limit" in losses.off else np.minimum(made, inverter.ac_w)
+    carried = held
+    if "ac_cables" not in losses.off:
+        carried = after_cable(held, held / constant("grid.nominal_v"), ac_loop_ohm(wiring.cables))
+    share = 0.0 if "out_of_service" in losses.off else losses.out_of_service_fraction
+    return made, held, carried, carried * (1 - share)

@@ -1,0 +1,98 @@
+"""Strings inside and outside an inverter's window."""
+
+import pytest
+
+from pvkit.electrical.system import system_output
+from pvkit.electrical.window import cold_voc_v, design_faults, hot_vmp_v
+from pvkit.site.parts import inverter_sheet, module_sheet
+from pvkit.tables import parts
+
+
+def inverter(**changes):
+    return inverter_sheet("single-phase-3000").model_copy(update=changes)
+
+
+def wheres(arrays, inverter_part):
+    return [fault.where for fault in design_faults(arrays, inverter_part)]
+
+
+# Trade rule of thumb for the longest string, from memory: open-circuit volts x 1.09 to 1.12 on a
+# cold lowland morning makes 12, 14 and 24 modules of 37.2 V, -0.26 %/K, at 500, 600 and 1000 V.
+@pytest.mark.parametrize(("dc_max_v", "longest"), [(500.0, 12), (600.0, 14), (1000.0, 24)])
+def test_longest_string_is_the_trades(plain, dc_max_v, longest):
+    sheet = module_sheet("half-cut-415").model_copy(update={"voc_v": 37.2})
+    limit = inverter(dc_max_v=dc_max_v)
+    fits, too_long = (plain.array(module=sheet, count=n) for n in (longest, longest + 1))
+    assert wheres((fits,), limit) == []
+    assert wheres((too_long,), limit) == ["array.main.count"]
+
+
+# The same notes: at 70 degC the working volts are about 0.85 of the rating's; 31.2 V gives 26.4 V.
+@pytest.mark.parametrize("part", sorted(parts("modules")))
+def test_hot_volts_are_about_five_sixths_of_the_rating(part):
+    sheet = module_sheet(part)
+    assert 0.80 < hot_vmp_v(sheet) / sheet.vmp_v < 0.88
+
+
+@pytest.mark.parametrize("part", sorted(parts("modules")))
+def test_cold_volts_stay_below_the_flat_rule_of_fifteen_percent(part):
+    sheet = module_sheet(part)
+    assert 1.09 < cold_voc_v(sheet) / sheet.voc_v < 1.15
+
+
+def test_a_string_too_short_to_work_on_a_hot_day_says_how_many_are_needed(plain):
+    (fault,) = design_faults((plain.array(count=2),), inverter(mppt_min_v=80.0))
+    assert fault.where == "array.main.count"
+    assert fault.found == "found 2 modules in a string, only 54 V at work at 75 degC"
+    assert fault.fix.startswith("put at least 3 in a string")
+
+
+def test_a_short_string_with_optimisers_is_left_to_them(plain):
+    assert design_faults((plain.array(count=2, optimisers=True),), inverter(mppt_min_v=80.0)) == ()
+
+
+def test_a_string_that_could_break_the_inverter_is_refused_with_optimisers_too(plain):
+    array = plain.array(count=15, optimisers=True)
+    (fault,) = design_faults((array,), inverter(dc_max_v=600.0))
+    assert fault.found == "found 15 modules in a string, 629 V open-circuit at -15 degC"
+    assert fault.allowed == "up to 600 V, the inverter's dc_max_v: 14 such modules"
+
+
+def test_strings_in_parallel_are_counted_by_their_own_length(plain):
+    limit = inverter(dc_max_v=600.0, input_isc_max_a=40.0)
+    assert wheres((plain.array(count=20),), limit) == ["array.main.count"]
+    assert wheres((plain.array(count=20, strings=2),), limit) == []
+
+
+def test_strings_of_unequal_length_are_refused(plain):
+    limit = inverter(input_isc_max_a=40.0)
+    assert wheres((plain.array(count=9, strings=2),), limit) == ["array.main.strings"]
+
+
+def test_more_short_circuit_current_than_the_input_takes_is_refused(plain):
+    (fault,) = design_faults((plain.array(count=8, strings=2),), inverter(input_isc_max_a=20.0))
+    assert fault.where == "array.main.strings"
+    assert "28.5 A short-circuit" in fault.found
+
+
+def test_a_bad_data_sheet_is_among_the_faults_and_names_its_array(plain):
+    sheet = module_sheet("half-cut-430").model_copy(update={"pmax_w": 500.0})
+    faulty = plain.array(name="shed", module=sheet)
+    arrays = (faulty, plain.array(name="house", count=30))
+    assert wheres(arrays, inverter()) == ["array.shed.datasheet.pmax_w", "array.house.count"]
+
+
+def test_more_arrays_than_trackers_are_refused(plain):
+    arrays = tuple(plain.array(name=name, count=6) for name in ("east", "south", "west"))
+    (fault,) = design_faults(arrays, inverter(trackers=2))
+    assert fault.where == "inverter"
+    assert fault.found == "found 3 arrays on 2 tracker(s)"
+
+
+@pytest.mark.parametrize("part", sorted(parts("modules")))
+def test_eight_of_every_part_fit_every_inverter_with_nothing_to_note_about_amps(plain, part):
+    array = plain.array(module=module_sheet(part), count=8)
+    for name in parts("inverters"):
+        assert design_faults((array,), inverter_sheet(name)) == ()
+        notes = system_output(plain.air, (array,), plain.wiring(name)).notes
+        assert not any("full sun" in note or "short-circuit" in note for note in notes)
