@@ -1,0 +1,1 @@
+"""Where every half-hour goes: demand, hot water, diverter, grid."""

@@ -1,0 +1,1 @@
+"""Money and carbon over the years."""

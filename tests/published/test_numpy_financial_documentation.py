@@ -1,0 +1,44 @@
+"""Present value and rate of return, against the examples of numpy-financial's documentation."""
+
+import numpy as np
+import numpy_financial as npf
+import pytest
+
+from pvkit.ledger.worth import present_value, rate_of_return
+
+PRINTED = 1e-5
+
+
+# Source: numpy-financial documentation, npv.
+def test_present_value_leaves_the_first_flow_undiscounted():
+    flows = np.array([-40000.0, 5000, 8000, 12000, 30000])
+    assert present_value(0.08, flows) == pytest.approx(3065.22267, abs=PRINTED)
+
+
+# Source: numpy-financial documentation, irr: flows that change sign once.
+@pytest.mark.parametrize(
+    ("flows", "rate"),
+    [
+        ([-100, 39, 59, 55, 20], 0.28095),
+        ([-100, 0, 0, 74], -0.0955),
+        ([-250000, 100000, 150000, 200000, 250000, 300000], 0.5672303344),
+    ],
+)
+def test_rate_of_return_of_an_outlay_and_its_returns(flows, rate):
+    assert rate_of_return(np.array(flows, dtype=float)) == pytest.approx(rate, abs=5 * PRINTED)
+
+
+# Source: the same. The flows change sign again; the first has one rate of zero or above.
+def test_rate_of_return_where_only_one_rate_is_not_negative():
+    assert rate_of_return(np.array([-100.0, 100, 0, 7])) == pytest.approx(0.06206, abs=PRINTED)
+
+
+# Source: the same: -0.0833 is printed, but the flows are worth nothing at -0.68 too; and 0.0886 is
+# printed where 0.72 fits as well. The library gives the one nearest zero; the kit gives none.
+@pytest.mark.parametrize(
+    ("flows", "printed"), [([-100, 100, 0, -7], -0.0833), ([-5, 10.5, 1, -8, 1], 0.0886)]
+)
+def test_no_rate_of_return_where_several_fit(flows, printed):
+    values = np.array(flows, dtype=float)
+    assert npf.irr(values) == pytest.approx(printed, abs=PRINTED * 5)
+    assert rate_of_return(values) is None
