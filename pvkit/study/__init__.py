@@ -1,0 +1,1 @@
+"""Estimates: stages run once, changes, comparison."""

@@ -1,0 +1,115 @@
+"""Where each number of an estimate came from."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from pvkit.site.survey import Site
+from pvkit.tables import Number, numbers, source_of
+
+_TABLES = {
+    "region": (
+        "sap_u3_irradiance_w_per_m2.csv",
+        "sap_u1_temperature_degc.csv",
+        "sap_u2_wind_m_per_s.csv",
+    )
+}
+
+
+def assumptions(site: Site) -> tuple[Number, ...]:
+    """List every default and given value that an estimate of this site rests on.
+
+    Parameters
+    ----------
+    site : the survey
+
+    Returns
+    -------
+    one entry per number: the site file's own are of kind ``given``, the rest carry the source
+    and kind of their table
+    """
+    return (*_site_values(site), *_tables(site), *numbers("constants.toml").values())
+
+
+def _site_values(site: Site) -> Iterator[Number]:
+    for name in Site.model_fields:
+        section = getattr(site, name)
+        if isinstance(section, tuple):
+            for entry in section:
+                yield from _entry_values(entry, name, f"{name}.{entry.name}")
+        elif section is not None:
+            yield from _entry_values(section, name, name)
+    yield from _unlisted(site)
+
+
+def _entry_values(section: BaseModel, table: str, label: str) -> Iterator[Number]:
+    known = numbers("defaults.toml")
+    for field in type(section).model_fields:
+        value = getattr(section, field)
+        default = known.get(f"{table}.{field}")
+        if field in section.model_fields_set:
+            if _is_plain(value):
+                unit = default.unit if default else _unit(section, field)
+                yield Number(f"{label}.{field}", _plain(value), unit, "site file", "given")
+        elif default is not None and value is not None:
+            yield Number(
+                f"{label}.{field}", _plain(value), default.unit, default.source, default.kind
+            )
+
+
+def _unlisted(site: Site) -> Iterator[Number]:
+    """Defaults that stand in for a missing list or depend on something else."""
+    known = numbers("defaults.toml")
+    if site.costs.items is None:
+        yield known["costs.typical_gbp_per_kw"]
+    else:
+        total = sum(item.gbp for item in site.costs.items)
+        yield Number("costs.items", total, "GBP", "site file, sum of the items", "given")
+    if site.costs.replacements is None:
+        yield known["costs.inverter_replacement_gbp"]
+        yield known["costs.inverter_replacement_year"]
+    if site.losses.soiling_fraction is None:
+        yield known["losses.soiling_fraction"]
+        yield known["losses.soiling_fraction_low_tilt"]
+    for array in site.array:
+        if array.datasheet is None:
+            yield Number(
+                f"array.{array.name}.module",
+                site.module(array).pmax_w,
+                "W",
+                f"generic part '{array.module}', typical of its class",
+                "assumption",
+            )
+    if site.inverter.datasheet is None:
+        yield Number(
+            "inverter",
+            site.inverter_sheet().ac_w,
+            "W",
+            f"generic part '{site.inverter.part}', typical of its class",
+            "assumption",
+        )
+
+
+def _tables(site: Site) -> Iterator[Number]:
+    files = list(_TABLES.get(site.weather.source, ()))
+    if site.hot_water is not None:
+        files += ["sap_hot_water_monthly.csv", "hot_water_draw_by_hour.csv"]
+    files += ["domestic_electricity_half_hour_by_month.csv", "uk_ghg_conversion_factors.csv"]
+    for file in files:
+        yield Number(f"table {file}", "whole table", "-", source_of(file), "published")
+
+
+def _unit(section: BaseModel, field: str) -> str:
+    extra = type(section).model_fields[field].json_schema_extra
+    return str(extra["unit"]) if isinstance(extra, dict) and "unit" in extra else "-"
+
+
+def _is_plain(value: Any) -> bool:
+    if isinstance(value, tuple):
+        return all(isinstance(entry, int | float | str) for entry in value)
+    return isinstance(value, int | float | str)
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value

@@ -1,0 +1,45 @@
+"""An estimate as plain numbers, words and lists, under stable keys."""
+
+from dataclasses import asdict
+from typing import Any
+
+from pvkit.study.estimate import Estimate
+
+FORMAT_VERSION = 1
+
+_SCALARS = (
+    "kwp", "ac_kwh", "specific_yield_kwh_per_kwp", "performance_ratio", "poa_kwh_per_m2",
+    "ghi_kwh_per_m2", "demand_kwh", "direct_kwh", "cylinder_kwh", "export_kwh", "import_kwh",
+    "gas_saved_kwh", "used_at_home_fraction", "first_year_saving_gbp", "capital_gbp",
+    "simple_payback_years", "discounted_payback_years", "npv_gbp", "irr", "lcoe_gbp_per_kwh",
+    "carbon_saved_kgco2e", "carbon_first_year_kgco2e",
+)  # fmt: skip
+
+
+def facts(estimate: Estimate) -> dict[str, Any]:
+    """List an estimate's facts; no value is ever NaN, a missing one is None.
+
+    Parameters
+    ----------
+    estimate : the answer for one site
+
+    Returns
+    -------
+    JSON-ready; energies of a year with new modules, ``cash_table`` year by year with ageing
+    """
+    stages = estimate.stages
+    return {
+        "format_version": FORMAT_VERSION,
+        "site": estimate.site.site.name,
+        **{name: getattr(estimate, name) for name in _SCALARS},
+        "battery_out_kwh": 0.0,
+        "monthly_ac_kwh": estimate.monthly["solar_kwh"].tolist(),
+        "loss_stack": [asdict(step) | {"step": step.name} for step in stages.output.stack],
+        "cash_table": estimate.cash.reset_index().to_dict("records"),
+        "carbon_table": estimate.carbon.reset_index().to_dict("records"),
+        "embodied_kgco2e": stages.carbon.embodied_kg,
+        "weather": stages.sky.label,
+        "assumptions": [asdict(number) for number in estimate.assumptions],
+        "warnings": list(estimate.warnings),
+        "cautions": list(estimate.cautions),
+    }
