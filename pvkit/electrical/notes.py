@@ -70,6 +70,7 @@ def _inverter_notes(
     if rated_kw < low * kwp:
         limit = next(step for step in stack if step.id == "inverter_limit")
         cut = abs(limit.percent_of_previous)
-        yield f"{sizes.format('small')}: its limit cuts off {cut:.1f} % of the year's energy."
+        share = f"{cut:.1f} %" if cut >= 0.05 else "next to nothing"
+        yield f"{sizes.format('small')}: its limit cuts off {share} of the year's energy."
     elif rated_kw > high * kwp:
         yield f"{sizes.format('large')}: it works at low load, where it converts less well."

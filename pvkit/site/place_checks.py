@@ -9,7 +9,7 @@ from pvkit.site.faults import nearest
 from pvkit.site.place import Horizon, Weather
 from pvkit.site.survey import Site
 from pvkit.site.wording import shown
-from pvkit.tables import numbers, rows
+from pvkit.tables import constant, rows
 
 REGION_NAMES = "sap_u3_irradiance_w_per_m2.csv"
 
@@ -29,7 +29,7 @@ def place_faults(site: Site) -> Iterator[Fault]:
 
 
 def _limit(side: str) -> float:
-    return float(numbers("limits.toml")[f"swapped.{side}_deg"].value)
+    return constant(f"swapped.{side}_deg")
 
 
 def region_faults(site: Site) -> Iterator[Fault]:

@@ -29,7 +29,23 @@ def assumptions(site: Site) -> tuple[Number, ...]:
     one entry per number: the site file's own are of kind ``given``, the rest carry the source
     and kind of their table
     """
-    return (*_site_values(site), *_tables(site), *numbers("constants.toml").values())
+    used = (n for n in numbers("constants.toml").values() if _is_used(n.name, site))
+    return (*_site_values(site), *_tables(site), *used)
+
+
+def _is_used(name: str, site: Site) -> bool:
+    """Whether an estimate of this site reads a constant."""
+    group, _, rest = name.partition(".")
+    word = rest.rpartition(".")[2]
+    if group == "temperature":
+        return word in {site.mounting(array) for array in site.array}
+    if group == "wind":
+        return word in (site.site.terrain, "country", rest)  # weather is measured in open country
+    if group == "water":
+        return site.hot_water is not None
+    if group in ("region", "clearness"):
+        return site.weather.source == "region"
+    return group != "flat_roof" or any(roof.kind == "flat" for roof in site.roof)
 
 
 def _site_values(site: Site) -> Iterator[Number]:

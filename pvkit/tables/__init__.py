@@ -1,8 +1,9 @@
 """Published numbers and defaults, each with its value, unit, source and kind.
 
 ``defaults.toml`` holds what a site file may leave out (its keys are the site file's own dotted
-keys); ``constants.toml`` holds what the physics needs and a site file does not say; the CSV files
-are published tables, the first line of each naming its source; ``parts_*.toml`` are generic parts.
+keys); ``constants.toml`` holds what the physics needs and a site file does not say;
+``limits.toml`` holds what judges an input and leaves the estimate alone; the CSV files are
+published tables, the first line of each naming its source; ``parts_*.toml`` are generic parts.
 """
 
 import csv
@@ -59,14 +60,15 @@ def default(key: str) -> Any:
 
 
 def constant(name: str) -> float:
-    """Give one physical or household constant.
+    """Give one physical or household constant, or one limit that judges an input.
 
     Examples
     --------
     >>> constant("water.kwh_per_litre_kelvin")
     0.001163
     """
-    return cast(float, numbers("constants.toml")[name].value)
+    file = "constants.toml" if name in numbers("constants.toml") else "limits.toml"
+    return cast(float, numbers(file)[name].value)
 
 
 @cache
