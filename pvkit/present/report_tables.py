@@ -1,0 +1,188 @@
+"""The tables of the customer's report: figures already worked out, said in words."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pvkit.present.rounding import bearing, change, change_percent, whole
+from pvkit.site.kit import Array, Roof
+from pvkit.site.survey import Site
+from pvkit.study.estimate import Estimate
+
+_EVERY_YEARS = 5
+_NOTHING = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table.
+
+    Parameters
+    ----------
+    head : its heading, with the unit
+    text : holds words (set to the left) rather than figures (set to the right)
+    """
+
+    head: str
+    text: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One table; the first cell of a row names the row.
+
+    Parameters
+    ----------
+    caption : what it shows
+    columns : one for each cell of a row
+    rows : cells as text
+    foot : a last row of totals, if there is one
+    """
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    foot: tuple[str, ...] = ()
+
+
+def roofs_table(site: Site) -> Table:
+    """List the roofs as surveyed."""
+    heads = ("Roof", "Kind", "Slope", "Faces", "Size", "Height")
+    rows = tuple(
+        (roof.name, roof.kind, _slope(roof), bearing(roof.azimuth_deg), _size(roof),
+         f"{roof.height_m:g} m")
+        for roof in site.roof
+    )  # fmt: skip
+    return Table("The roofs", _words(heads), rows)
+
+
+def _slope(roof: Roof) -> str:
+    return "level" if roof.tilt_deg == 0 else f"{roof.tilt_deg:g}°"
+
+
+def _size(roof: Roof) -> str:
+    if roof.width_m is not None and roof.depth_m is not None:
+        return f"{roof.width_m:g} m × {roof.depth_m:g} m"
+    return "measured outline" if roof.outline_m is not None else "not measured"
+
+
+def arrays_table(site: Site) -> Table:
+    """List the arrays: how many of which panels, where, at which tilt."""
+    heads = ("Array", "Roof", "Panels", "Tilt", "Faces", "Held", "Optimisers")
+    return Table(
+        "The arrays", _words(heads), tuple(_array_row(site, array) for array in site.array)
+    )
+
+
+def _array_row(site: Site, array: Array) -> tuple[str, ...]:
+    return (
+        array.name,
+        array.roof,
+        f"{site.count(array)} × {site.module(array).pmax_w:g} W",
+        f"{site.tilt_deg(array):g}°",
+        bearing(site.azimuth_deg(array)),
+        site.mounting(array),
+        "yes" if array.optimisers else "no",
+    )
+
+
+def made_table(estimate: Estimate) -> Table:
+    """Show month by month what it makes beside what the home uses."""
+    table = estimate.monthly
+    names = ("solar_kwh", "demand_kwh")
+    return Table(
+        "Each month",
+        (Column("Month", text=True), Column("Made, kWh"), Column("Home uses, kWh")),
+        _month_rows(estimate, names),
+        ("Year", *(whole(float(table[name].sum())) for name in names)),
+    )
+
+
+def where_table(estimate: Estimate) -> Table:
+    """Show month by month where the solar energy goes, and what is bought beside it."""
+    table = estimate.monthly
+    columns = [
+        ("Used as it is made", "direct_kwh"), ("Heats water", "cylinder_kwh"),
+        ("Sent to the grid", "export_kwh"), ("Not usable", "spilled_kwh"),
+        ("Bought from the grid", "import_kwh"),
+    ]  # fmt: skip
+    optional = ("cylinder_kwh", "spilled_kwh")
+    shown = [(h, n) for h, n in columns if n not in optional or float(table[n].sum()) > 0]
+    names = [name for _, name in shown]
+    return Table(
+        "Where it goes, kWh each month, panels new",
+        (Column("Month", text=True), *(Column(head) for head, _ in shown)),
+        _month_rows(estimate, names),
+        ("Year", *(whole(float(table[name].sum())) for name in names)),
+    )
+
+
+def _month_rows(estimate: Estimate, names: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    table = estimate.monthly
+    return tuple(
+        (str(month), *(whole(float(table.loc[month, name])) for name in names))
+        for month in table.index
+    )
+
+
+def lost_table(estimate: Estimate) -> Table:
+    """Show every step of the loss stack, those of no energy too."""
+    first, *middle, last = estimate.stages.output.stack
+    rows = [(first.name, first.iec_term, _NOTHING, _NOTHING, whole(first.kwh))]
+    rows += [
+        (step.name, step.iec_term, change(step.kwh), change_percent(step.percent_of_previous),
+         whole(step.remaining_kwh))
+        for step in middle
+    ]  # fmt: skip
+    columns = (
+        Column("Step", text=True), Column("Term of IEC 61724-1", text=True), Column("Change, kWh"),
+        Column("Share of what was left"), Column("Left, kWh"),
+    )  # fmt: skip
+    end = (last.name, last.iec_term, _NOTHING, _NOTHING, whole(last.kwh))
+    return Table("From the sun to the meter, a year with new panels", columns, tuple(rows), end)
+
+
+def cash_table(estimate: Estimate) -> Table:
+    """Show every year's energy and money; year 0 is the outlay."""
+    names = (
+        ("Made, kWh", "yield_kwh"), ("Used as made, kWh", "direct_kwh"),
+        ("Heats water, kWh", "cylinder_kwh"), ("To the grid, kWh", "export_kwh"),
+        ("Saving, £", "saving_gbp"), ("Costs, £", "costs_gbp"), ("Left over, £", "net_gbp"),
+        ("In hand, £", "cumulative_gbp"),
+        ("In hand, later pounds counting less, £", "discounted_gbp"),
+    )  # fmt: skip
+    shown = [(h, n) for h, n in names if n != "cylinder_kwh" or estimate.cylinder_kwh > 0]
+    table = estimate.cash
+    rows = tuple(
+        (str(year), *(whole(float(table.loc[year, name])) for _, name in shown))
+        for year in table.index
+    )
+    columns = (Column("Year", text=True), *(Column(head) for head, _ in shown))
+    return Table("Year by year, in today's pounds; year 0 is the day it is paid for", columns, rows)
+
+
+def carbon_table(estimate: Estimate) -> Table:
+    """Show the carbon of the first year, every fifth and the last."""
+    table = estimate.stages.carbon
+    columns = [
+        ("Used as made, kg", table.import_avoided_kg), ("To the grid, kg", table.export_avoided_kg),
+        ("Gas not burnt, kg", table.gas_avoided_kg), ("Avoided in the year, kg", table.total_kg),
+        ("So far, less the making, kg", table.cumulative_kg),
+    ]  # fmt: skip
+    if estimate.cylinder_kwh <= 0:
+        del columns[2]
+    rows = tuple(
+        (f"{n + 1} ({table.calendar_years[n]})", f"{table.factors.grid_generated[n]:.3f}",
+         *(whole(float(values[n])) for _, values in columns))
+        for n in _shown_years(len(table.total_kg))
+    )  # fmt: skip
+    heads = ("Grid, kg/kWh", *(head for head, _ in columns))
+    shown = (Column("Year", text=True), *(Column(head) for head in heads))
+    return Table("Carbon, first year, every fifth and the last (kg CO₂e)", shown, rows)
+
+
+def _shown_years(count: int) -> Iterator[int]:
+    return (n for n in range(count) if n in (0, count - 1) or (n + 1) % _EVERY_YEARS == 0)
+
+
+def _words(heads: Sequence[str]) -> tuple[Column, ...]:
+    return tuple(Column(head, text=True) for head in heads)

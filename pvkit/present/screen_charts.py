@@ -1,0 +1,114 @@
+"""Draw a picture on the screen: plotly JSON that a notebook shows, in light and dark themes."""
+
+import json
+from typing import Any
+
+from pvkit.present import colours
+from pvkit.present.pictures import Picture, Series
+
+HEIGHT_PX = 300
+# Readable on white and on JupyterLab's dark theme alike.
+_TEXT, _GRID, _CLEAR = "#808080", "rgba(128,128,128,0.35)", "rgba(0,0,0,0)"
+
+
+def picture_json(picture: Picture, faint: Picture | None = None) -> dict[str, Any]:
+    """Give a picture as plotly's JSON.
+
+    Parameters
+    ----------
+    picture : what to draw
+    faint : the same picture for the surveyed case, drawn as thin outlines behind
+
+    Returns
+    -------
+    the figure, for a notebook's ``application/vnd.plotly.v1+json``
+    """
+    import plotly.graph_objects as go
+
+    if picture.steps:
+        figure = go.Figure(_steps(picture), _layout(picture))
+        figure.update_yaxes(autorange="reversed", showgrid=False)
+        figure.update_layout(margin={"l": 215, "r": 50, "t": 6})
+    else:
+        traces = [_trace(series, picture.labels) for series in picture.series]
+        if faint is not None:
+            traces += [_faint(picture, faint)]
+        figure = go.Figure(traces, _layout(picture))
+    return dict(json.loads(figure.to_json()))
+
+
+def _layout(picture: Picture) -> dict[str, Any]:
+    axis = {"gridcolor": _GRID, "zerolinecolor": _GRID, "automargin": True, "fixedrange": True}
+    return {
+        "template": "none",
+        "height": HEIGHT_PX,
+        "barmode": "stack",
+        "dragmode": False,
+        "paper_bgcolor": _CLEAR,
+        "plot_bgcolor": _CLEAR,
+        "font": {"color": _TEXT, "size": 12},
+        "margin": {"l": 56, "r": 10, "t": 44, "b": 40},
+        "legend": {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
+        "xaxis": {**axis, "title": {"text": picture.x_title}, "showgrid": picture.steps},
+        "yaxis": {**axis, "title": {"text": picture.y_title}, "rangemode": "tozero"},
+    }
+
+
+def _trace(series: Series, labels: tuple[str, ...]) -> dict[str, Any]:
+    common = {"name": series.name, "x": list(labels), "y": list(series.values)}
+    ink = series.ink
+    if series.line:
+        line = {"color": ink.colour, "width": 3, "dash": ink.pattern or "solid"}
+        return {"type": "scatter", "mode": "lines", "line": line, **common}
+    marker = {"color": ink.colour, "pattern": _pattern(ink.pattern)}
+    return {"type": "bar", "marker": marker, **common}
+
+
+def _pattern(shape: str | list[str]) -> dict[str, Any]:
+    """Lay the pattern in white over the bar's own colour."""
+    return {"shape": shape, "fillmode": "overlay", "fgcolor": "rgba(255,255,255,0.7)", "size": 6}
+
+
+def _faint(picture: Picture, faint: Picture) -> dict[str, Any]:
+    """Draw the surveyed case as one dotted line: the top of its bars, or its first line."""
+    bars = [series.values for series in faint.series if not series.line]
+    values = [sum(column) for column in zip(*bars, strict=True)] if bars else faint.series[0].values
+    ink = colours.SURVEYED
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "line": {"color": ink.colour, "width": 2, "dash": ink.pattern,
+                 "shape": "hvh" if bars else "linear"},
+        "name": "as surveyed",
+        "x": list(picture.labels),
+        "y": list(values),
+    }  # fmt: skip
+
+
+def _steps(picture: Picture) -> dict[str, Any]:
+    """Falling steps: each bar hangs where the one above it ended."""
+    values = picture.series[0].values
+    last = len(values) - 1
+    ends = [sum(values[: n + 1]) for n in range(last)]
+    bases = (
+        [0.0] + [end - value for end, value in zip(ends[1:], values[1:last], strict=True)] + [0.0]
+    )
+    inks = [
+        colours.LEVEL if n in (0, last) else colours.GAIN if value > 0 else colours.LOSS
+        for n, value in enumerate(values)
+    ]
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "y": list(picture.labels),
+        "x": list(values),
+        "base": bases,
+        "text": [f"{value:,.0f}" for value in values],
+        "textposition": "outside",
+        "cliponaxis": False,
+        "marker": {
+            "color": [ink.colour for ink in inks],
+            "pattern": _pattern([ink.pattern for ink in inks]),
+        },
+        "showlegend": False,
+    }  # fmt: skip

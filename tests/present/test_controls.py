@@ -1,0 +1,71 @@
+"""The workbook's controls ask for exactly what they say."""
+
+import pytest
+
+from pvkit import Study, load_site, sample_sites
+from pvkit.present.controls import changes, controls
+from pvkit.study.changes import changed
+
+SAMPLES = [sample.name for sample in sample_sites()]
+
+
+def _by_key(site):
+    return {control.key: control for control in controls(site)}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_controls_left_alone_ask_for_nothing(name):
+    site = load_site(name)
+    assert changes({c: c.surveyed for c in controls(site)}, site) == {}
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_control_at_either_end_gives_a_sound_site(name):
+    site = load_site(name)
+    for control in controls(site):
+        ends = [k for k, _ in control.choices] or [control.low, control.high]
+        ends = [True, False] if isinstance(control.surveyed, bool) else ends
+        for end in ends:
+            value = int(end) if control.label == "Panels" else end
+            changed(site, changes({control: value}, site))
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_surveyed_value_lies_within_its_slider(name):
+    for control in controls(load_site(name)):
+        if control.step:
+            assert control.low <= control.surveyed <= control.high, control.label
+
+
+def test_prices_are_in_pence_on_the_screen_and_in_pounds_in_the_site():
+    site = load_site("south_family_home")
+    control = _by_key(site)["tariff.import_gbp_per_kwh"]
+    assert control.surveyed == pytest.approx(26.2)
+    assert changes({control: 30.0}, site) == {"tariff.import_gbp_per_kwh": 0.3}
+
+
+def test_more_panels_cost_more_and_fewer_cost_less():
+    site = load_site("bungalow_extension")
+    control = _by_key(site)["array.main.count"]
+    price = [
+        Study(changed(site, changes({control: n}, site))).estimate().capital_gbp for n in (5, 6, 8)
+    ]
+    each = site.costs.gbp_per_panel
+    assert price == pytest.approx([4980 - each, 4980, 4980 + 2 * each])
+
+
+def test_panels_in_rows_and_columns_become_a_plain_count():
+    site = load_site("south_family_home")
+    control = _by_key(site)["array.main.count"]
+    new = changed(site, changes({control: 7}, site))
+    assert new.count(new.array[0]) == 7
+
+
+def test_without_a_cylinder_there_is_no_diverter_to_tick():
+    assert "hot_water.diverter" not in _by_key(load_site("south_family_home"))
+    assert "hot_water.diverter" in _by_key(load_site("bungalow_extension"))
+
+
+def test_each_roof_of_a_pair_has_its_own_controls():
+    arrays = [c.array for c in controls(load_site("east_west_pair")) if c.label == "Tilt (°)"]
+    assert arrays == ["morning", "evening"]
