@@ -1,0 +1,88 @@
+"""Our slider times beside pvlib's ModelChain, in one run on this machine.
+
+python -m tests.bench            print a table
+python -m tests.bench --json     print the figures as JSON
+python -m tests.bench --quick    fewer repeats
+"""
+
+import json
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+from pvkit import Study, load_site
+from pvkit.site.survey import Site
+from tests.bench.model_chain import half_hourly_weather, model_chain
+
+SITE = "south_family_home"
+WORDS = {
+    "model_chain_ms": "one ModelChain year, half-hourly [ms]",
+    "plane_change_ms": "slider that changes the plane, to cash and carbon [ms]",
+    "plane_change_ratio": "  as a share of the ModelChain year (aim 0.25 or less)",
+    "price_change_ms": "slider that changes a price [ms] (aim 5 or less)",
+    "demand_change_ms": "slider that changes the yearly use [ms]",
+    "import_s": "import pvkit, whole process [s] (aim 1.0 or less)",
+    "estimate_process_s": "pvkit estimate, whole process [s] (aim 3 or less)",
+}
+
+
+def median_ms(act: Callable[[int], object], repeats: int) -> float:
+    """Give the median time of ``act(0) .. act(repeats - 1)`` in milliseconds."""
+    times = []
+    for turn in range(repeats):
+        start = time.perf_counter()
+        act(turn)
+        times.append(time.perf_counter() - start)
+    return statistics.median(times) * 1000
+
+
+def process_s(arguments: list[str], repeats: int) -> float:
+    """Give the median time of a whole Python process in seconds."""
+    command = [sys.executable, *arguments]
+    return (
+        median_ms(lambda _: subprocess.run(command, check=True, capture_output=True), repeats)
+        / 1000
+    )
+
+
+def slider(study: Study, key: str, start: float, step: float) -> Callable[[int], object]:
+    """Give an act that moves one slider to a place it has not been to yet."""
+    return lambda turn: study.change({key: start + step * turn}).estimate()
+
+
+def figures(site: Site, *, quick: bool) -> dict[str, float]:
+    """Measure everything; the first, cold estimate is not counted."""
+    repeats = 7 if quick else 21
+    study = Study(site)
+    sky = study.estimate().stages.sky
+    weather, chain = half_hourly_weather(sky), model_chain(site)
+    chain.run_model(weather)
+    chain_ms = median_ms(lambda _: chain.run_model(weather), 3 if quick else 7)
+    plane_ms = median_ms(slider(study, "roof.south slope.tilt_deg", 20.01, 0.5), repeats)
+    return {
+        "model_chain_ms": chain_ms,
+        "plane_change_ms": plane_ms,
+        "plane_change_ratio": plane_ms / chain_ms,
+        "price_change_ms": median_ms(
+            slider(study, "tariff.import_gbp_per_kwh", 0.2, 0.001), repeats
+        ),
+        "demand_change_ms": median_ms(slider(study, "home.yearly_kwh", 3001, 10), repeats),
+        "import_s": process_s(["-c", "import pvkit"], 3),
+        "estimate_process_s": process_s(["-m", "pvkit.cli", "estimate", SITE], 3),
+    }
+
+
+def main(arguments: list[str]) -> None:
+    """Measure and print."""
+    found = figures(load_site(SITE), quick="--quick" in arguments)
+    if "--json" in arguments:
+        print(json.dumps({name: round(value, 4) for name, value in found.items()}, indent=2))
+        return
+    for name, value in found.items():
+        print(f"{WORDS[name]:58} {value:10.3f}")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
