@@ -1,0 +1,117 @@
+"""The first workbook in a real JupyterLab: every control moves the numbers it should."""
+
+import pytest
+
+from pvkit import Study, load_site
+from pvkit.present.controls import changes, controls
+from pvkit.present.headlines import headlines
+from pvkit.present.pictures import PICTURES
+
+pytestmark = pytest.mark.browser
+BOOK = "1_customer_scenario.ipynb"
+SITE = "bungalow_extension"
+SLIDERS = (
+    "Tilt (°)",
+    "Direction (° from north)",
+    "Panels",
+    "Yearly use (kWh)",
+    "Import price (p/kWh)",
+    "Export price (p/kWh)",
+    "Ageing (%/year)",
+    "Discount rate (%/year)",
+)
+SETTLED_MS = 500
+
+
+@pytest.fixture(scope="module")
+def surveyed():
+    return Study(load_site(SITE))
+
+
+def _shown(page) -> str:
+    return page.get_by_role("status").filter(has_text="Makes in a year").inner_text()
+
+
+def _sentence(page) -> str:
+    return page.locator("p.pvkit-sentence").first.inner_text()
+
+
+def _value(page, label: str) -> float:
+    text = page.locator(".widget-slider", has_text=label).locator(".widget-readout").inner_text()
+    return float(text.replace(",", ""))
+
+
+def _wait_for_change(page, before: str) -> None:
+    page.wait_for_function(
+        "before => document.querySelector('p.pvkit-sentence').innerText !== before", arg=before
+    )
+    page.wait_for_timeout(SETTLED_MS)
+
+
+def test_every_slider_moves_the_numbers_to_the_engines_own(open_book, surveyed, artefacts):
+    book = open_book(BOOK)
+    page = book.page
+    page.get_by_role("status").filter(has_text="Makes in a year").wait_for(timeout=90_000)
+    page.screenshot(path=artefacts / "workbook_1_as_surveyed.png")
+    by_label = {control.label: control for control in controls(surveyed.site)}
+    for label in SLIDERS:
+        before = _sentence(page)
+        handle = page.get_by_role("slider", name=label)
+        handle.focus()
+        for _ in range(3):
+            page.keyboard.press("ArrowRight")
+        _wait_for_change(page, before)
+        value = _value(page, label)
+        moved = {by_label[label]: int(value) if label == "Panels" else value}
+        expected = surveyed.change(changes(moved, surveyed.site)).estimate()
+        for head in headlines(expected):
+            assert head.figure in _shown(page), (label, head)
+        row = page.locator(".widget-hbox", has=page.get_by_role("slider", name=label)).last
+        row.get_by_role("button").click()
+        page.wait_for_timeout(SETTLED_MS)
+        assert "This is the case as surveyed" in _sentence(page), label
+    assert book.errors == []
+    assert book.strangers == []
+
+
+def test_the_other_controls_and_every_picture_work(open_book, surveyed, artefacts):
+    page = open_book(BOOK).page
+    page.get_by_role("status").filter(has_text="Makes in a year").wait_for(timeout=90_000)
+    page.get_by_label("Spare solar heats water").click()
+    page.wait_for_timeout(600)
+    without = surveyed.change({"hot_water.diverter": False}).estimate()
+    assert headlines(without)[1].figure in _shown(page)
+    page.get_by_label("Day spent").select_option("home all day")
+    page.wait_for_timeout(600)
+    both = surveyed.change({"hot_water.diverter": False, "home.day": "in"}).estimate()
+    assert headlines(both)[1].figure in _shown(page)
+    for number, question in enumerate(PICTURES, start=1):
+        page.get_by_label("Picture").select_option(question)
+        page.wait_for_timeout(500)
+        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
+        page.screenshot(path=artefacts / f"workbook_1_picture_{number}.png")
+
+
+def test_a_wrong_site_file_is_explained_in_the_page(open_book, artefacts):
+    page = open_book(BOOK).page
+    page.get_by_role("status").filter(has_text="Makes in a year").wait_for(timeout=90_000)
+    box = page.get_by_label("Site file")
+    box.fill("no_such_site.toml")
+    box.press("Enter")
+    page.get_by_role("alert").wait_for(timeout=10_000)
+    assert "no_such_site.toml" in page.get_by_role("alert").inner_text()
+    page.screenshot(path=artefacts / "workbook_1_wrong_site.png")
+    box.fill("east_west_pair")
+    box.press("Enter")
+    page.get_by_label("Roof face").wait_for(timeout=20_000)
+    page.screenshot(path=artefacts / "workbook_1_east_west.png")
+
+
+def test_nothing_scrolls_sideways_at_1280_pixels(open_book):
+    page = open_book(BOOK).page
+    page.get_by_role("status").filter(has_text="Makes in a year").wait_for(timeout=90_000)
+    overflow = page.evaluate(
+        "() => { const p = document.querySelector('.jp-WindowedPanel-outer');"
+        " return p.scrollWidth - p.clientWidth; }"
+    )
+    assert overflow <= 1
