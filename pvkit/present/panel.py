@@ -3,13 +3,13 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-import anywidget
 import ipywidgets as w
 
 from pvkit.errors import PvkitError
 from pvkit.present.controls import GROUPS, Control, changes, controls
 from pvkit.present.pages import caution_html, error_html, headline_html, sentence_html, twin_html
 from pvkit.present.pictures import PICTURES, WHERE
+from pvkit.present.rows import LABEL_WIDTH, Labeller, Row, show_chart
 from pvkit.present.screen_charts import picture_json
 from pvkit.present.twin import Twin
 from pvkit.present.words import what_changed
@@ -17,83 +17,6 @@ from pvkit.site.reader import load_site
 from pvkit.site.samples import sample_sites
 from pvkit.study.estimate import Estimate
 from pvkit.study.study import Study
-
-_LABEL_WIDTH = "156px"
-_PLOTLY = "application/vnd.plotly.v1+json"
-
-
-class Labeller(anywidget.AnyWidget):
-    """Give every slider on the page its visible label as accessible name."""
-
-    _esm = """
-    export default { render() {
-      const fix = () => document.querySelectorAll('.widget-slider').forEach(s => {
-        const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
-        if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
-          handle.setAttribute('aria-label', label.textContent); });
-      fix();
-      const watch = new MutationObserver(fix);
-      watch.observe(document.body, {childList: true, subtree: true});
-      return () => watch.disconnect();
-    } }"""
-
-
-class Row:
-    """One control on the screen, with a button that goes back to the surveyed value."""
-
-    def __init__(self, control: Control, moved: Callable[["Row"], None]) -> None:
-        self.control = control
-        self.field = _field(control)
-        self._back = w.Button(
-            description="↺",
-            tooltip=f"Back to the surveyed {control.say(control.surveyed)}",
-            layout=w.Layout(width="34px", min_width="34px"),
-            disabled=True,
-        )
-        self._back.on_click(lambda _: self.reset())
-        self._moved = moved
-        self.field.observe(lambda _: self._on_move(), "value")
-        self.box = w.HBox([self.field, self._back], layout=w.Layout(width="100%"))
-
-    def _on_move(self) -> None:
-        self._back.disabled = not self.changed
-        self._moved(self)
-
-    @property
-    def changed(self) -> bool:
-        """Whether the control stands elsewhere than surveyed."""
-        return self.control.moved(self.field.value)
-
-    def reset(self) -> None:
-        """Go back to the surveyed value."""
-        self.field.value = self.control.surveyed
-
-    def say(self) -> str:
-        """Say where it stands and where it was surveyed."""
-        now = self.control.say(self.field.value)
-        return f"{now} (surveyed: {self.control.figure(self.control.surveyed)})"
-
-
-def _field(control: Control) -> Any:
-    style = {"description_width": _LABEL_WIDTH}
-    layout = w.Layout(flex="1 1 auto", width="auto", min_width="0")
-    common = {
-        "description": control.label,
-        "tooltip": control.label,
-        "style": style,
-        "layout": layout,
-    }
-    if isinstance(control.surveyed, bool):
-        return w.Checkbox(value=control.surveyed, indent=False, **common)
-    if control.choices:
-        options = [(words, key) for key, words in control.choices]
-        return w.Dropdown(options=options, value=control.surveyed, **common)
-    kind = w.IntSlider if isinstance(control.surveyed, int) else w.FloatSlider
-    number = {} if kind is w.IntSlider else {"readout_format": ".1f" if control.step < 1 else ".0f"}
-    return kind(
-        value=control.surveyed, min=control.low, max=control.high, step=control.step,
-        continuous_update=True, **number, **common,
-    )  # fmt: skip
 
 
 class ScenarioPanel:
@@ -118,7 +41,7 @@ class ScenarioPanel:
             style={"description_width": "70px"}, layout=w.Layout(width="98%"),
             tooltip="A sample's name, or the path of a site file",
         )  # fmt: skip
-        self._face = w.Dropdown(description="Roof face", style={"description_width": _LABEL_WIDTH},
+        self._face = w.Dropdown(description="Roof face", style={"description_width": LABEL_WIDTH},
                                 layout=w.Layout(width="100%"))  # fmt: skip
         self._question = w.Dropdown(
             options=list(PICTURES), value=WHERE, description="Picture",
@@ -131,7 +54,6 @@ class ScenarioPanel:
         self._groups = w.VBox(layout=w.Layout(width="100%"))
         self.rows: dict[str, Row] = {}
         self._why = ""
-        self._quiet = False
         self._open()
         self._site.observe(lambda _: self._safely(self._open), "value")
         self._question.observe(lambda _: self._safely(self._draw), "value")
@@ -217,8 +139,7 @@ class ScenarioPanel:
         )
         make = PICTURES[self._question.value]
         faint = make(self._surveyed) if moved else None
-        data = {_PLOTLY: picture_json(make(self._now), faint)}
-        self._chart.outputs = ({"output_type": "display_data", "data": data, "metadata": {}},)
+        show_chart(self._chart, picture_json(make(self._now), faint))
         self._cautions.value = caution_html(self._now)
         self._message.value = ""
 
