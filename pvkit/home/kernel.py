@@ -1,4 +1,4 @@
-"""The half-hours one after another, compiled: what each holds depends on the one before.
+"""The half-hours, compiled: solar meets demand minute by minute, then the cylinder's year.
 
 The years of a life are run abreast, as lanes: within a half-hour each lane is its own sum, so the
 processor takes several at once. No threads are used.
@@ -22,7 +22,7 @@ MOST_ROUNDS = 10
 Function = TypeVar("Function", bound=Callable[..., object])
 
 
-def _compiled(function: Function) -> Function:
+def compiled(function: Function) -> Function:
     """Compile, keeping the result on disk where there is a place to keep it."""
     try:
         return cast(Function, numba.njit(cache=True)(function))
@@ -48,10 +48,15 @@ class Tank(NamedTuple):
 
 
 class Inputs(NamedTuple):
-    """What a year is run on, all (n,) [kWh]: a new system's solar energy, demand, hot water."""
+    """What a year is run on [kWh]: a new system's solar energy, demand, hot water.
+
+    All are (n,) but ``minutes`` (n, 30), each half-hour's minutes of demand from low to high, and
+    ``below`` (n, 31), the sum of its lowest 0, 1, .. 30 minutes.
+    """
 
     solar: Array
-    demand: Array
+    minutes: Array
+    below: Array
     draw: Array
     boiler: Array
 
@@ -71,7 +76,41 @@ class Outputs(NamedTuple):
     sums: Array
 
 
-@_compiled
+@compiled
+def _lower(minutes: Array, level: float, guess: int) -> int:
+    """Count the minutes below a level, from a guess that is often near."""
+    count = guess
+    while count < len(minutes) and minutes[count] < level:
+        count += 1
+    while count > 0 and minutes[count - 1] >= level:
+        count -= 1
+    return count
+
+
+@compiled
+def _meet(minutes: Array, below: Array, solar: Array, tank: Tank, met: Array) -> None:
+    """Let the lanes' solar energy meet one half-hour's demand: fill ``met`` (2, lanes).
+
+    Solar energy is even over the half-hour. Minutes of demand below it are met in full and leave
+    the difference, the others take all of it: ``met[0]`` is what is used. The elements see what
+    is left of each minute, less the margin, up to their power: ``met[1]`` is what they could take.
+    """
+    many = len(minutes)
+    margin, element = tank.margin_kwh / many, tank.element_kwh / many
+    full, some, most = many, many, many
+    for lane in range(len(solar)):
+        minute = solar[lane] / many
+        full = _lower(minutes, minute, full)
+        direct = min(below[full] + (many - full) / many * solar[lane], solar[lane], below[many])
+        met[0, lane], met[1, lane] = direct, 0.0
+        if element > 0.0:
+            over, past = minute - margin, minute - margin - element
+            some, most = _lower(minutes, over, some), _lower(minutes, past, most)
+            offer = (some * over - below[some]) - (most * past - below[most])
+            met[1, lane] = max(0.0, min(offer, solar[lane] - direct, tank.element_kwh))
+
+
+@compiled
 def _run(
     first: int, inputs: Inputs, ageing: Array, tank: Tank, start: Array, out: Outputs
 ) -> Array:
@@ -82,16 +121,19 @@ def _run(
     """
     held, sums, keep = start.copy(), out.sums, len(out.held) > 0
     sums[:] = 0.0
-    into, heat = np.zeros_like(held), np.zeros_like(held)
+    into, heat, solar = np.zeros_like(held), np.zeros_like(held), np.zeros_like(held)
+    met = np.zeros((2, len(ageing)))
     for i in range(first, len(inputs.solar)):
-        new, demand = inputs.solar[i], inputs.demand[i]
-        draw, timer = inputs.draw[i], inputs.boiler[i]
+        below = inputs.below[i]
+        demand, draw, timer = below[len(below) - 1], inputs.draw[i], inputs.boiler[i]
+        if inputs.solar[i] > 0.0:
+            solar[:] = inputs.solar[i] * ageing
+            _meet(inputs.minutes[i], below, solar, tank, met)
+        else:
+            solar[:], met[:] = 0.0, 0.0
         for lane in range(len(ageing)):
-            solar = new * ageing[lane]
-            direct = solar if solar < demand else demand
+            direct, offer = met[0, lane], met[1, lane]
             warm = held[lane] - (held[lane] * tank.loss_fraction + draw)
-            offer = solar - direct - tank.margin_kwh
-            offer = offer if offer < tank.element_kwh else tank.element_kwh
             room = (tank.full_kwh - warm) / tank.diverter_efficiency
             taken = offer if offer < room else room
             taken = taken if taken > 0.0 else 0.0
@@ -105,7 +147,7 @@ def _run(
             sums[0, lane] += taken
             sums[1, lane] += wanted
             out.imported[i, lane] = demand - direct
-            out.exported[i, lane] = solar - direct - taken
+            out.exported[i, lane] = solar[lane] - direct - taken
         if keep:
             for lane in range(len(ageing)):
                 out.cylinder[i, lane] = into[lane]
@@ -114,7 +156,7 @@ def _run(
     return held
 
 
-@_compiled
+@compiled
 def run_years(inputs: Inputs, ageing: Array, tank: Tank, out: Outputs) -> Array:
     """Fill ``out`` with one year in each lane; give the heat each holds at its start, (lanes,).
 

@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from pvkit.site.survey import Site
-from pvkit.tables import Number, numbers, source_of
+from pvkit.tables import Kind, Number, numbers, source_of
 
 _TABLES = {
     "region": (
@@ -15,6 +15,15 @@ _TABLES = {
         "sap_u2_wind_m_per_s.csv",
     )
 }
+_HOME_TABLES = (
+    "appliances.csv",
+    "appliance_propensity_by_hour.csv",
+    "lighting_half_hour_by_month.csv",
+    "hot_water_draw_by_hour.csv",
+    "day_kinds.csv",
+    "sap_u1_temperature_degc.csv",
+)
+_ASSUMED_TABLES = ("appliances.csv", "day_kinds.csv")
 
 
 def assumptions(site: Site) -> tuple[Number, ...]:
@@ -45,7 +54,10 @@ def _is_used(name: str, site: Site) -> bool:
         return site.hot_water is not None
     if group in ("region", "clearness"):
         return site.weather.source == "region"
-    return group != "flat_roof" or any(roof.kind == "flat" for roof in site.roof)
+    flat = any(roof.kind == "flat" for roof in site.roof)
+    if group in ("view", "cell", "bypass", "uneven", "tracker", "tree", "layout"):
+        return flat or bool(site.obstacle)
+    return group != "flat_roof" or flat
 
 
 def _site_values(site: Site) -> Iterator[Number]:
@@ -108,12 +120,13 @@ def _unlisted(site: Site) -> Iterator[Number]:
 
 
 def _tables(site: Site) -> Iterator[Number]:
-    files = list(_TABLES.get(site.weather.source, ()))
+    files = [*_TABLES.get(site.weather.source, ()), *_HOME_TABLES]
     if site.hot_water is not None:
-        files += ["sap_hot_water_monthly.csv", "hot_water_draw_by_hour.csv"]
-    files += ["domestic_electricity_half_hour_by_month.csv", "uk_ghg_conversion_factors.csv"]
-    for file in files:
-        yield Number(f"table {file}", "whole table", "-", source_of(file), "published")
+        files.append("sap_hot_water_monthly.csv")
+    files.append("uk_ghg_conversion_factors.csv")
+    for file in dict.fromkeys(files):
+        kind: Kind = "assumption" if file in _ASSUMED_TABLES else "published"
+        yield Number(f"table {file}", "whole table", "-", source_of(file), kind)
 
 
 def _unit(section: BaseModel, field: str) -> str:

@@ -6,9 +6,10 @@ from typing import TypeVar
 
 Result = TypeVar("Result")
 
-# Enough for two sliders moved to and fro; a life's half-hours take about 7 MB each.
+# Enough for two sliders moved to and fro; a life's half-hours take about 7 MB each, a year's
+# minutes 8 MB.
 _KEPT = 12
-_KEPT_OF = {"years": 3}
+_KEPT_OF = {"years": 3, "demand": 4}
 
 
 class Store:

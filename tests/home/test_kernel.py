@@ -24,5 +24,5 @@ def test_a_place_that_cannot_be_written_to_only_costs_the_kept_code(monkeypatch)
         return real(*function)
 
     monkeypatch.setattr(numba, "njit", nowhere_to_keep)
-    double = kernel._compiled(lambda value: 2.0 * value)
+    double = kernel.compiled(lambda value: 2.0 * value)
     assert double(21.0) == 42.0

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from pvkit.home.demand import Demand
 from pvkit.home.flows import life_flows
 from pvkit.ledger.cash import cash_flow
 from pvkit.site.household import Tariff
@@ -32,7 +33,7 @@ TABLE_ROUNDING = 5.1e-5
 def test_a_pound_of_a_later_year_is_worth_the_green_books_factor(year, factor):
     solar = np.zeros(17520)
     solar[100] = 100.0
-    years = life_flows(solar, np.zeros(17520), None, np.ones(30))
+    years = life_flows(solar, Demand.even(np.zeros(17520)), None, np.ones(30))
     nothing = (CostItem(name="nothing", gbp=0.0),)
     free = Costs(items=nothing, visit_gbp_per_year=0.0, replacements=())
     cash = cash_flow(years, Tariff(export_gbp_per_kwh=0.01), free, Finance(years=30), 1.0)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from pvkit.home.demand import Demand
 from pvkit.home.flows import life_flows
 from pvkit.ledger.cash import ageing, cash_flow
 from pvkit.site.household import Tariff
@@ -12,7 +13,7 @@ from pvkit.site.money import CostItem, Costs, Finance
 def cost_per_kwh(finance, capital_gbp, yearly_gbp, first_year_kwh):
     solar = np.zeros(17520)
     solar[100] = first_year_kwh
-    years = life_flows(solar, np.zeros(17520), None, ageing(finance))
+    years = life_flows(solar, Demand.even(np.zeros(17520)), None, ageing(finance))
     costs = Costs(
         items=(CostItem(name="system", gbp=capital_gbp),),
         visit_gbp_per_year=yearly_gbp,

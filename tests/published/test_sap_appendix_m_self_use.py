@@ -1,20 +1,19 @@
 """The share of solar energy used at home, beside SAP 10.2 Appendix M (no battery).
 
-Run with ``-s`` to see both numbers over a grid of sizes. Agreement is not claimed: the home's
-demand is a smooth mean day, and SAP's formula was fitted to homes with peaks and lulls.
+Run with ``-s`` to see both numbers over a grid of sizes.
 """
+
+from functools import cache
 
 import numpy as np
 import pytest
 
+from pvkit import estimate, load_site
 from pvkit.home.calendar import local_calendar
-from pvkit.home.demand import demand_year
+from pvkit.home.demand import Demand, demand_notes, demand_year
 from pvkit.home.flows import year_flows
 from pvkit.home.water import water_year
 from pvkit.site.household import Home, HotWater
-from pvkit.site.place import Place, Weather
-from pvkit.sky.sun import sun_year
-from pvkit.sky.year import sky_year
 from pvkit.tables import MONTHS, rows
 
 # Source: SAP 10.2 Appendix M, share of photovoltaic energy used in the home, month by month,
@@ -72,15 +71,31 @@ def monthly(values):
     return np.bincount(local_calendar().month, weights=values)
 
 
-def self_use(ratio, day):
-    """Share used at home by SAP and by the half-hours, same yearly solar energy and demand."""
-    demand, solar = (
-        demand_year(Home(yearly_kwh=YEARLY_KWH, day=day)),
-        solar_year(ratio * YEARLY_KWH),
-    )
+@cache
+def kits_own_year():
+    """A south-facing sample roof in the kit's own weather, summing to 1."""
+    solar = estimate(load_site("south_family_home")).stages.output.ac_kwh
+    return solar / solar.sum()
+
+
+@cache
+def home(day):
+    return demand_year(Home(yearly_kwh=YEARLY_KWH, day=day))
+
+
+def sap_self_use(solar, demand):
     by_month = monthly(solar)
-    sap = (sap_beta(by_month / monthly(demand)) * by_month).sum() / by_month.sum()
-    return sap, year_flows(solar, demand, None).direct_kwh.sum() / solar.sum()
+    return (sap_beta(by_month / monthly(demand.kwh)) * by_month).sum() / by_month.sum()
+
+
+def our_self_use(solar, demand):
+    return year_flows(solar, demand, None).direct_kwh.sum() / solar.sum()
+
+
+YEARS = {
+    "SAP's monthly light, broken weather": lambda: solar_year(1.0),
+    "a south roof in the kit's own weather": kits_own_year,
+}
 
 
 # Source: SAP 10.2 Appendix M, table of beta for no battery, printed to three decimals.
@@ -97,44 +112,57 @@ def test_the_solar_year_here_has_the_published_energy_on_the_plane():
     assert monthly(solar_year(1000.0)).sum() == pytest.approx(1000.0)
 
 
-def test_self_use_orders_homes_and_sizes_as_sap_does_and_is_printed_beside_it():
-    ours = {day: [self_use(r, day)[1] for r in RATIOS] for day in ("out", "half", "in")}
-    sap = [self_use(r, "half")[0] for r in RATIOS]
-    print("\nsolar / demand   SAP 10.2   out    half   in")
+# What is asked for: the home occupied for half the day within this of SAP, over the year.
+AGREEMENT = 0.08
+# Not reached where the panels make less than about a third of what the home uses: 0.08 to 0.09
+# above SAP at 0.3. There the home's always-on load takes nearly all there is whenever the
+# half-hour's mean lies near it; cloud within the half-hour, left out here, would take off 0.03.
+SMALL_RATIO, SMALL_AGREEMENT = 0.3, 0.1
+
+
+@pytest.mark.parametrize("light", YEARS)
+def test_self_use_agrees_with_sap_and_orders_homes_and_sizes_as_it_does(light):
+    sun = YEARS[light]() * YEARLY_KWH
+    kinds = ("out", "half", "in")
+    ours = {day: np.array([our_self_use(r * sun, home(day)) for r in RATIOS]) for day in kinds}
+    sap = np.array([sap_self_use(r * sun, home("half")) for r in RATIOS])
+    print(f"\n{light}\nsolar / demand   SAP 10.2   out    half   in     half - SAP")
     for i, ratio in enumerate(RATIOS):
-        row = "  ".join(f"{ours[day][i]:.3f}" for day in ("out", "half", "in"))
-        print(f"{ratio:14.2f}   {sap[i]:.3f}      {row}")
+        row = "  ".join(f"{ours[day][i]:.3f}" for day in kinds)
+        print(f"{ratio:14.2f}   {sap[i]:.3f}      {row}  {ours['half'][i] - sap[i]:+.3f}")
     for shares in (*ours.values(), sap):
         assert np.all(np.diff(shares) < 0)
-    assert np.all(np.array(ours["out"]) < ours["half"])
-    assert np.all(np.array(ours["half"]) < ours["in"])
+    assert np.all(ours["out"] < ours["half"])
+    assert np.all(ours["half"] < ours["in"])
+    apart = np.abs(ours["half"] - sap)
+    small = np.array(RATIOS) <= SMALL_RATIO
+    assert apart[~small].max() <= AGREEMENT
+    assert apart[small].max() <= SMALL_AGREEMENT
 
 
-# Source: University of Oxford programme's summary of McKenna, Pless & Darby (2018), Energy Policy
-# (secondary copy): typical home, 4,000 kWh a year, 2.9 kW, about 900 kWh/kW, 37 % used at home.
-def test_self_use_is_high_by_what_the_notes_on_demand_admit():
-    gaps = [self_use(r, "half")[1] - self_use(r, "half")[0] for r in (0.55, 0.75, 1.0)]
-    measured = self_use(2.9 * 900.0 / 4000.0, "half")[1]
-    print(f"\nabove SAP by {np.round(gaps, 3)}; 37 % in measured homes, {measured:.1%} here")
-    assert all(0.0 < gap < 0.2 for gap in gaps)
-    assert 0.0 < measured - 0.37 < 0.2
+@pytest.mark.parametrize("light", YEARS)
+def test_the_notes_on_demand_say_how_far_from_sap_it_is(light):
+    sun = YEARS[light]() * YEARLY_KWH
+    apart = {
+        ratio: our_self_use(ratio * sun, home("half")) - sap_self_use(ratio * sun, home("half"))
+        for ratio in RATIOS
+    }
+    note = demand_notes(Home())[1]
+    assert "within 5 points where the panels make half" in note
+    assert max(abs(gap) for ratio, gap in apart.items() if ratio >= 0.5) < 0.05
+    assert "about 9 points higher where they make three tenths" in note
+    assert apart[0.3] == pytest.approx(0.09, abs=0.01)
 
 
-# In the kit's own weather the days are less broken and the gap is wider: 0.22 and 0.11.
-def test_self_use_in_the_built_in_weather_is_high_by_what_the_notes_admit():
-    place = Place(name="a home", latitude=52.9, longitude=-1.2, region="Midlands")
-    sky = sky_year(sun_year(52.9, -1.2, 60.0), place, Weather())
-    demand, by_sun = demand_year(Home(yearly_kwh=YEARLY_KWH)), sky.ghi / sky.ghi.sum()
-    for ratio, most in ((0.55, 0.25), (1.0, 0.15)):
-        solar = by_sun * ratio * YEARLY_KWH
-        by_month = monthly(solar)
-        sap = (sap_beta(by_month / monthly(demand)) * by_month).sum() / by_month.sum()
-        here = year_flows(solar, demand, None).direct_kwh.sum() / solar.sum()
-        print(f"\nbuilt-in weather, solar / demand {ratio}: SAP {sap:.3f}, here {here:.3f}")
-        assert 0.05 < here - sap < most
+# Why minutes: the same homes as even half-hours, as a half-hourly meter would know them.
+def test_half_hours_alone_would_say_several_points_too_many():
+    sun, demand = solar_year(0.55 * YEARLY_KWH), home("half")
+    minutes, half_hours = (our_self_use(sun, d) for d in (demand, Demand.even(demand.kwh)))
+    print(f"\nby the minute {minutes:.3f}, by the half-hour {half_hours:.3f}")
+    assert 0.02 < half_hours - minutes < 0.1
 
 
-# Measured when written: 6 % below at 0.55, 18 % below at 0.75, 6 % below at 3. The two differ by
+# Measured when written: 11 % below at 0.55, 12 % below at 0.75, 2 % below at 3. The two differ by
 # design: G4 knows no boiler timer, no export margin and no hour of the day.
 G4_BAND = (0.75, 1.1)
 
@@ -144,13 +172,13 @@ def test_gas_heat_spared_by_the_diverter_is_near_sap_appendix_g4():
     need = monthly(water.draw_kwh)
     print("\nsolar / demand   surplus  diverted  gas heat spared  G4 on this surplus  G4 by SAP")
     for ratio in RATIOS:
-        demand, solar = demand_year(Home(yearly_kwh=YEARLY_KWH)), solar_year(ratio * YEARLY_KWH)
+        demand, solar = home("half"), solar_year(ratio * YEARLY_KWH)
         flows = year_flows(solar, demand, water)
         surplus = monthly(solar - flows.direct_kwh)
         spared = (flows.gas_without_kwh - flows.gas_with_kwh).sum() * water.boiler_efficiency
         ours = np.minimum(surplus * G4_ACCEPTED * G4_STORED, need).sum()
         by_month = monthly(solar)
-        sap_surplus = by_month * (1 - sap_beta(by_month / monthly(demand)))
+        sap_surplus = by_month * (1 - sap_beta(by_month / monthly(demand.kwh)))
         sap = np.minimum(sap_surplus * G4_ACCEPTED * G4_STORED, need).sum()
         diverted = flows.cylinder_kwh.sum()
         print(
