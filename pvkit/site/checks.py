@@ -6,6 +6,8 @@ from pvkit.errors import Fault
 from pvkit.site.faults import nearest
 from pvkit.site.household import Band
 from pvkit.site.kit import InverterSheet
+from pvkit.site.layout_checks import layout_faults
+from pvkit.site.obstacle_checks import obstacle_faults
 from pvkit.site.partial import readable
 from pvkit.site.place_checks import horizon_faults, place_faults, region_faults, weather_faults
 from pvkit.site.roof_checks import array_faults, fit_faults, name_faults, roof_faults
@@ -155,6 +157,8 @@ CHECKS: tuple[Callable[[Site], Iterator[Fault]], ...] = (
     roof_faults,
     array_faults,
     fit_faults,
+    obstacle_faults,
+    layout_faults,
     _inverter,
     _bands,
     _set_points,

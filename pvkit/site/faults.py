@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from typing import Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from pvkit.errors import Fault
+from pvkit.site.kinds import KIND, tables, variants
 from pvkit.site.wording import allowed, bare, labels, one_of, shown
 
 LONGEST_WORD = 80
@@ -69,7 +70,11 @@ def _fault(
     loc, value, kind = detail["loc"], detail["input"], detail["type"]
     if kind == "missing" and loc and isinstance(loc[-1], int):
         loc, kind = loc[:-1], "too_short"  # a pair with one number: the pair is at fault
-    key = key_of(loc, raw)
+    if kind == "union_tag_not_found":
+        loc, kind = (*loc, KIND), "missing"
+    if kind == "union_tag_invalid":
+        loc, kind, value = (*loc, KIND), "literal_error", value[KIND]
+    key = key_of(_as_written(loc, model), raw)
     place = f"{where}, {key}" if key else where
     spot = _spot(model, loc)
     if kind in ("extra_forbidden", "invalid_key"):
@@ -88,7 +93,7 @@ def _fault(
 
 def _head(name: str, annotation: Any) -> str:
     """Give a table's head as a site file has it; empty for a plain key."""
-    if _model_in(annotation) is None:
+    if not tables(annotation):
         return ""
     return f"[[{name}]]" if get_origin(bare(annotation)) is tuple else f"[{name}]"
 
@@ -141,6 +146,8 @@ def _spot(model: type[BaseModel], loc: Loc) -> Spot:
         kind = bare(spot.kind)
         if isinstance(part, int):
             spot = _entry(spot, kind)
+        elif variants(kind):
+            spot = _of_kind(spot, part)
         elif isinstance(kind, type) and issubclass(kind, BaseModel):
             field = kind.model_fields.get(part)
             spot = Spot(kind, field and field.annotation, _facts(field))
@@ -156,36 +163,58 @@ def _entry(listed: Spot, kind: Any) -> Spot:
     return Spot(listed.owner, inner, {**advice, **_facts(field)})
 
 
+def _of_kind(entry: Spot, part: str) -> Spot:
+    """Give an entry's table by its kind, or the place of the kind itself."""
+    known = variants(entry.kind)
+    if part in known:
+        return Spot(entry.owner, known[part], entry.facts)
+    words: Any = Literal
+    first = next(iter(known.values()))
+    return Spot(entry.owner, words[tuple(known)], _facts(first.model_fields[KIND]))
+
+
+def _as_written(loc: Loc, model: type[BaseModel]) -> Loc:
+    """Leave out the kinds that validation puts between an entry and its key."""
+    kinds = [bool(variants(_spot(model, loc[:n]).kind)) for n in range(len(loc))]
+    return [part for part, is_kind in zip(loc, kinds, strict=True) if not is_kind or part == KIND]
+
+
 def _facts(field: FieldInfo | None) -> Mapping[str, Any]:
     extra = field.json_schema_extra if field is not None else None
     return extra if isinstance(extra, dict) else {}
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    kind = bare(annotation)
-    if get_origin(kind) is tuple:
-        return _model_in(get_args(kind)[0])
-    return kind if isinstance(kind, type) and issubclass(kind, BaseModel) else None
-
-
 def _unknown(place: str, word: str, owner: type[BaseModel], model: type[BaseModel]) -> Fault:
     """Name the tables where the key belongs, or the nearest key of this table."""
     known, homes = list(owner.model_fields), list(_homes(word, model))
+    kinds = _kinds_with(word, owner, model)
     fix = f"move it under {' or '.join(homes)}" if homes else nearest(word, known)
+    if kinds:
+        fix = f"take it out, or change the kind: it goes with {one_of(kinds)}"
     if owner is not model and word in model.model_fields:
         fix = f"make it a table of its own, {_head(word, model.model_fields[word].annotation)}"
     return Fault(place, f"unknown key {shown(word)}", ", ".join(known), fix)
 
 
+def _kinds_with(word: str, owner: type[BaseModel], model: type[BaseModel]) -> list[str]:
+    """List the other kinds of the owner that know a key."""
+    for field in model.model_fields.values():
+        inner = next(iter(get_args(bare(field.annotation))), None)
+        if owner in variants(inner).values():
+            return [kind for kind, table in variants(inner).items() if word in table.model_fields]
+    return []
+
+
 def _homes(word: str, model: type[BaseModel], above: str = "") -> Iterator[str]:
     """Find the heads of the tables that know a key."""
     for name, field in model.model_fields.items():
-        inner, head = _model_in(field.annotation), _head(above + name, field.annotation)
-        if inner is None or (above and head.startswith("[[")):
+        inner, head = tables(field.annotation), _head(above + name, field.annotation)
+        if above and head.startswith("[["):
             continue  # inner lists are written as { } in a line, not as tables
-        if word in inner.model_fields:
+        if any(word in table.model_fields for table in inner):
             yield head
-        yield from _homes(word, inner, f"{above}{name}.")
+        for table in inner:
+            yield from _homes(word, table, f"{above}{name}.")
 
 
 def _found(kind: str, value: Any) -> str:
@@ -197,9 +226,9 @@ def _found(kind: str, value: Any) -> str:
 def _advice(value: Any, spot: Spot) -> str:
     """Say what to do about a value of another kind than the key wants."""
     kind = bare(spot.kind)
-    if _model_in(kind) is kind and isinstance(value, list | tuple):
+    if get_origin(kind) is not tuple and tables(kind) and isinstance(value, list | tuple):
         return "write its head with one bracket each side, like [site]; "
-    if _model_in(kind) and kind is not _model_in(kind) and isinstance(value, Mapping):
+    if get_origin(kind) is tuple and tables(kind) and isinstance(value, Mapping):
         return "write its head with two brackets each side, like [[roof]]; "
     if kind in (int, float) and isinstance(value, str):
         return "write it without quotes; "

@@ -140,6 +140,31 @@ class Array(Section):
         default=None, json_schema_extra={"fix": "say how the modules are held"}
     )
     optimisers: Flag = choice("array.optimisers", "write true or false")
+    orientation: Literal["portrait", "landscape"] | None = Field(
+        default=None, json_schema_extra={"fix": "say whether the modules stand or lie"}
+    )
+    x_m: float | None = quantity(
+        "m",
+        -200.0,
+        200.0,
+        "give metres from the roof's lower left corner, along its width, to the array's",
+        optional=True,
+    )
+    y_m: float | None = quantity(
+        "m",
+        -200.0,
+        200.0,
+        "give metres from the roof's lower left corner, up its depth, to the array's",
+        optional=True,
+    )
+    gap_m: float = quantity("m", 0.0, 1.0, "give metres between modules", key="array.gap_m")
+    row_pitch_m: float | None = quantity(
+        "m",
+        0.2,
+        20.0,
+        "give metres from the front of one row to the front of the next",
+        optional=True,
+    )
 
 
 class Inverter(Section):

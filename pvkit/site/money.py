@@ -48,6 +48,9 @@ class Costs(Section):
         "GBP", 0.0, 2000.0, "give pounds for one panel more or less, fitted",
         key="costs.gbp_per_panel",
     )  # fmt: skip
+    optimiser_gbp_each: float = quantity(
+        "GBP", 0.0, 500.0, "give pounds for one optimiser, fitted", key="costs.optimiser_gbp_each"
+    )
 
 
 class Finance(Section):

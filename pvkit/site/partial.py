@@ -11,6 +11,7 @@ from typing import Annotated, Any, get_args
 from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 from pvkit.errors import Fault
+from pvkit.site.kinds import tables, variant
 from pvkit.site.wording import bare
 
 
@@ -75,7 +76,13 @@ def _inner(key: str, kind: Any, value: Any) -> dict[str, Any]:
     """Look inside a faulty table, or list of tables, for what is sound of it."""
     if isinstance(kind, type) and issubclass(kind, BaseModel):
         return {key: partial(kind, value)}
-    inner = bare(next(iter(get_args(kind)), None))
-    if isinstance(inner, type) and issubclass(inner, BaseModel) and isinstance(value, list | tuple):
-        return {key: tuple(partial(inner, entry) for entry in value)}
+    inner = next(iter(get_args(kind)), None)
+    if tables(inner) and isinstance(value, list | tuple):
+        return {key: tuple(_listed(inner, entry) for entry in value)}
     return {}
+
+
+def _listed(kind: Any, entry: Any) -> Any:
+    """Read what is sound of a list's entry; one of unknown kind has nothing to read."""
+    table = variant(kind, entry) or (bare(kind) if len(tables(kind)) == 1 else None)
+    return Partial() if table is None else partial(table, entry)

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from pvkit.errors import Fault
 from pvkit.site.faults import nearest
 from pvkit.site.kit import Array, Roof
+from pvkit.site.obstacles import Obstacle
 from pvkit.site.partial import readable
 from pvkit.site.parts import module_sheet
 from pvkit.site.survey import Site
@@ -12,13 +13,13 @@ from pvkit.site.wording import labels, shown
 from pvkit.tables import constant, parts
 
 
-def _names(entries: Sequence[Roof | Array]) -> list[str | None]:
+def _names(entries: Sequence[Roof | Array | Obstacle]) -> list[str | None]:
     return [getattr(entry, "name", None) for entry in entries]
 
 
 def name_faults(site: Site) -> Iterator[Fault]:
-    """Refuse two roofs, or two arrays, of one name."""
-    for table in ("roof", "array"):
+    """Refuse two roofs, two arrays or two obstacles of one name."""
+    for table in ("roof", "array", "obstacle"):
         names = [name for name in _names(getattr(site, table, ())) if name is not None]
         for name in sorted({n for n in names if names.count(n) > 1}):
             yield Fault(

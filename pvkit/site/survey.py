@@ -8,6 +8,7 @@ from pvkit.site.fields import Section, listing
 from pvkit.site.household import Home, HotWater, Tariff
 from pvkit.site.kit import Array, Cables, Inverter, InverterSheet, Losses, ModuleSheet, Roof
 from pvkit.site.money import Carbon, Costs, Finance
+from pvkit.site.obstacles import Obstacle
 from pvkit.site.parts import inverter_sheet, module_sheet
 from pvkit.site.place import Horizon, Place, Weather
 from pvkit.tables import constant
@@ -42,6 +43,12 @@ class Site(Section):
     )
     array: tuple[Array, ...] = Field(
         **listing("1 to 40 tables [[array]]", 1, 40, "each holds name, roof, module and count")
+    )
+    obstacle: tuple[Obstacle, ...] = Field(
+        default=(),
+        **listing(
+            "up to 100 tables [[obstacle]]", 0, 100, "each holds name, kind and where it stands"
+        ),
     )
     inverter: Inverter = Field(**_table("[inverter]", "it holds part, or [inverter.datasheet]"))
     cables: Cables = Field(

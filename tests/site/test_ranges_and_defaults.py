@@ -11,6 +11,7 @@ import pytest
 from pydantic import BaseModel
 
 from pvkit.errors import InputError
+from pvkit.site.kinds import variants
 from pvkit.site.reader import build_site
 from pvkit.site.survey import Site
 from pvkit.site.wording import bare
@@ -29,15 +30,22 @@ STAND_INS = {
     "losses.soiling_fraction_low_tilt",  # losses.soiling_fraction goes by tilt
 }
 # Left out without a default in the table: nothing is assumed, or the data sheet's own form.
-NO_TABLE = {"tariff.import_bands", "array.datasheet.half_cut"}
+NO_TABLE = {"tariff.import_bands", "array.datasheet.half_cut", "obstacle"}
 
 
 def keys(model: type[BaseModel] = Site, above: str = "") -> Iterator[tuple[str, Any]]:
-    """Give every key of the site file with its declaration; list entries without a number."""
+    """Give every key of the site file with its declaration; list entries without a number.
+
+    Where a table's keys hang on its kind, the kind stands between: ``obstacle.tree.height_m``.
+    """
     for name, field in model.model_fields.items():
         kind = bare(field.annotation)
         inner = bare(next(iter(get_args(kind)), kind))
-        if isinstance(inner, type) and issubclass(inner, BaseModel):
+        if variants(inner):
+            yield f"{above}{name}", field
+            for word, table in variants(inner).items():
+                yield from keys(table, f"{above}{name}.{word}.")
+        elif isinstance(inner, type) and issubclass(inner, BaseModel):
             yield f"{above}{name}", field
             yield from keys(inner, f"{above}{name}.")
         else:
@@ -45,6 +53,20 @@ def keys(model: type[BaseModel] = Site, above: str = "") -> Iterator[tuple[str, 
 
 
 KEYS = dict(keys())
+KINDS_OF_OBSTACLE = variants(get_args(Site.model_fields["obstacle"].annotation)[0])
+
+
+def file_key(key: str) -> str:
+    """Give a key as the tables have it, without the kind of obstacle."""
+    return ".".join(part for n, part in enumerate(key.split(".")) if n != 1 or not is_kind(key))
+
+
+def is_kind(key: str) -> bool:
+    table, _, rest = key.partition(".")
+    return table == "obstacle" and rest.partition(".")[0] in KINDS_OF_OBSTACLE
+
+
+FILE_KEYS = {file_key(key) for key in KEYS}
 RANGED = {
     key: field.json_schema_extra
     for key, field in KEYS.items()
@@ -60,6 +82,19 @@ def whole_site() -> dict[str, Any]:
         "roof": [{"name": "r", "kind": "flat", "azimuth_deg": 180, "width_m": 9, "depth_m": 6}],
         "array": [{"name": "m", "roof": "r", "count": 6,
                    "datasheet": dict(parts("modules")["half-cut-430"])}],
+        "obstacle": [
+            {"name": "b", "kind": "box", "roof": "r", "x_m": 0.1, "y_m": 0.1,
+             "width_m": 0.5, "depth_m": 0.5, "height_m": 1.0},
+            {"name": "c", "kind": "cylinder", "roof": "r", "x_m": 8.5, "y_m": 0.3,
+             "diameter_m": 0.1, "height_m": 1.0},
+            {"name": "w", "kind": "wall", "bearing_deg": 90, "distance_m": 20,
+             "width_m": 8, "height_m": 9},
+            {"name": "t", "kind": "tree", "bearing_deg": 200, "distance_m": 20,
+             "width_m": 5, "height_m": 12},
+            {"name": "p", "kind": "parapet", "roof": "r", "edge": "front", "height_m": 0.4},
+            {"name": "n", "kind": "ridge", "roof": "r", "bearing_deg": 0, "distance_m": 12,
+             "width_m": 8, "height_m": 2},
+        ],
         "inverter": {"datasheet": dict(parts("inverters")["single-phase-2500"])},
         "hot_water": {},
         "tariff": {"import_gbp_per_kwh": 0.3, "import_bands": [
@@ -75,8 +110,11 @@ def faulty_keys(key: str, value: Any) -> set[str]:
     *tables, last = key.split(".")
     here: Any = raw
     for table in tables:
+        if isinstance(here, list):
+            here = next(entry for entry in here if entry["kind"] == table)
+            continue
         here = here.setdefault(table, {})
-        here = here[0] if isinstance(here, list) else here
+        here = here[0] if isinstance(here, list) and table != "obstacle" else here
     here[last] = value
     try:
         build_site(raw)
@@ -128,23 +166,26 @@ def test_every_key_declares_what_to_do_about_a_bad_value(key: str) -> None:
 @pytest.mark.parametrize("key", [key for key, field in KEYS.items() if not field.is_required()])
 def test_what_is_left_out_takes_the_value_in_the_tables(key: str) -> None:
     value = KEYS[key].get_default(call_default_factory=True)
-    if key in numbers("defaults.toml") and value is not None:
-        assert value == default(key)
+    if file_key(key) in numbers("defaults.toml") and value is not None:
+        assert value == default(file_key(key))
     else:
         assert value is None or isinstance(value, BaseModel) or key in NO_TABLE
 
 
 @pytest.mark.parametrize("key", numbers("defaults.toml"))
 def test_every_default_is_for_a_key_of_the_site_file(key: str) -> None:
-    assert (key in KEYS) != (key in STAND_INS)
+    assert (key in FILE_KEYS) != (key in STAND_INS)
 
 
-@pytest.mark.parametrize("key", [key for key in numbers("defaults.toml") if key in KEYS])
+@pytest.mark.parametrize("key", [key for key in numbers("defaults.toml") if key in FILE_KEYS])
 def test_every_default_would_be_accepted_if_a_file_gave_it(key: str) -> None:
     raw = whole_site()
     table, _, name = key.partition(".")
     here = raw.setdefault(table, {})
-    (here[0] if isinstance(here, list) else here)[name] = numbers("defaults.toml")[key].value
+    trees = [entry for entry in here if entry.get("kind") == "tree"] if table == "obstacle" else []
+    (trees[0] if trees else here[0] if isinstance(here, list) else here)[name] = numbers(
+        "defaults.toml"
+    )[key].value
     assert isinstance(build_site(raw), Site)
 
 
