@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from pvkit.roof.light import Light
+from pvkit.roof.section_light import SectionLight
 from pvkit.site.kit import Cables, InverterSheet, Losses, ModuleSheet
 from pvkit.tables import parts
 
@@ -24,6 +25,7 @@ class ArrayInputs:
     surface_tilt : from level [deg]
     height_m : of the modules above ground, for the wind that cools them [m]
     terrain : sea, country or town
+    sections : light on the sections of each module; None: all evenly lit by ``light``
     """
 
     name: str
@@ -36,6 +38,7 @@ class ArrayInputs:
     surface_tilt: float
     height_m: float
     terrain: str
+    sections: SectionLight | None = None
 
     @property
     def kwp(self) -> float:
@@ -56,12 +59,18 @@ class OptimiserSheet:
     ----------
     max_w : largest module it carries [W]
     efficiency : share of the module's energy that it passes on
-    standby_w : own use with no sun; fed by the module, so nothing at night [W]
+    standby_w : own use; fed by the module, so nothing at night [W]
+    input_max_v : highest open-circuit voltage of its module [V]
+    input_isc_max_a : highest short-circuit current of its module [A]
+    least_in_string : fewest in series with which a string starts
     """
 
     max_w: float
     efficiency: float
     standby_w: float
+    input_max_v: float
+    input_isc_max_a: float
+    least_in_string: int
 
 
 @cache

@@ -39,7 +39,7 @@ def _array_notes(inputs: ArrayInputs, wiring: Wiring) -> Iterator[str]:
     if inputs.optimisers and inputs.module.pmax_w > wiring.optimiser.max_w:
         yield (
             f"Array {inputs.name}: its {inputs.module.pmax_w:g} W modules are above the "
-            f"{wiring.optimiser.max_w:g} W of the optimisers; what they cut off is not counted."
+            f"{wiring.optimiser.max_w:g} W of the optimisers, which cut off what is beyond."
         )
     yield from _current_notes(inputs, wiring.inverter)
 

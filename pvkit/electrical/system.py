@@ -5,12 +5,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pvkit.electrical.array_power import ArrayPower, array_power
 from pvkit.electrical.cables import ac_loop_ohm, after_cable
-from pvkit.electrical.dc_side import HALF_HOUR_KWH_PER_W, DcRun, dc_run
+from pvkit.electrical.dc_side import DcRun, dc_run
 from pvkit.electrical.inputs import ArrayInputs, Wiring
 from pvkit.electrical.inverter import converted
 from pvkit.electrical.notes import system_notes
 from pvkit.electrical.stack import Step, loss_stack
+from pvkit.electrical.usable_light import HALF_HOUR_KWH_PER_W
 from pvkit.roof.light import Array
 from pvkit.sky.year import Sky
 from pvkit.tables import constant
@@ -27,6 +29,7 @@ class Output:
     poa_kwh_per_m2 : light on the planes before shade and reflection, weighted by rated power
     ghi_kwh_per_m2 : light on level ground
     notes : what the user should know
+    powers : each array's power before its cables, whichever way it is wired, and by module
     """
 
     ac_kwh: Array
@@ -34,9 +37,15 @@ class Output:
     poa_kwh_per_m2: float
     ghi_kwh_per_m2: float
     notes: tuple[str, ...]
+    powers: tuple[ArrayPower, ...]
 
 
-def system_output(sky: Sky, arrays: tuple[ArrayInputs, ...], wiring: Wiring) -> Output:
+def system_output(
+    sky: Sky,
+    arrays: tuple[ArrayInputs, ...],
+    wiring: Wiring,
+    powers: Sequence[ArrayPower] | None = None,
+) -> Output:
     """Give a year's metered energy, half-hour by half-hour, and the loss stack.
 
     Energy is the mean power of a half-hour over that half-hour: the inverter's limit acts on the
@@ -48,6 +57,8 @@ def system_output(sky: Sky, arrays: tuple[ArrayInputs, ...], wiring: Wiring) -> 
     sky : the year's sun, air and wind
     arrays : each with the light on its plane
     wiring : what the arrays share: inverter, cables, optimiser part, losses
+    powers : the arrays' power if it is known already; a change of cables or from strings to
+        optimisers leaves it as it is
 
     Raises
     ------
@@ -55,18 +66,20 @@ def system_output(sky: Sky, arrays: tuple[ArrayInputs, ...], wiring: Wiring) -> 
         If a module's data sheet contradicts itself or a cable size does not exist.
     """
     kwp = sum(inputs.kwp for inputs in arrays)
-    runs = [dc_run(sky, inputs, wiring) for inputs in arrays]
+    if powers is None:
+        powers = [array_power(sky, inputs, wiring) for inputs in arrays]
+    runs = [dc_run(power, inputs, wiring) for power, inputs in zip(powers, arrays, strict=True)]
     dc_w = _together(runs, sky.ghi.size)
     lit = np.flatnonzero(dc_w)
-    powers = _ac_side(dc_w[lit], wiring)
+    metered = _ac_side(dc_w[lit], wiring)
     ac_kwh = np.zeros(sky.ghi.size)
-    ac_kwh[lit] = powers[-1] * HALF_HOUR_KWH_PER_W
+    ac_kwh[lit] = metered[-1] * HALF_HOUR_KWH_PER_W
     ghi_kwh_per_m2 = float(sky.ghi.sum()) * HALF_HOUR_KWH_PER_W
     stack = loss_stack(
         [
             ghi_kwh_per_m2 * kwp,
             *(sum(left) for left in zip(*(run.remaining_kwh for run in runs), strict=True)),
-            *(float(power.sum()) * HALF_HOUR_KWH_PER_W for power in powers),
+            *(float(power.sum()) * HALF_HOUR_KWH_PER_W for power in metered),
         ],
         wiring.losses.off,
     )
@@ -76,7 +89,29 @@ def system_output(sky: Sky, arrays: tuple[ArrayInputs, ...], wiring: Wiring) -> 
         poa_kwh_per_m2=stack[1].remaining_kwh / kwp,
         ghi_kwh_per_m2=ghi_kwh_per_m2,
         notes=system_notes(arrays, wiring, stack),
+        powers=tuple(powers),
     )
+
+
+def metered_kwh(
+    powers: Sequence[ArrayPower],
+    arrays: Sequence[ArrayInputs],
+    wiring: Wiring,
+    *,
+    stuck: bool = False,
+) -> float:
+    """Give a year's metered a.c. energy of arrays whose power is known [kWh].
+
+    Parameters
+    ----------
+    powers, arrays, wiring : as in :func:`system_output`
+    stuck : trackers only climb, and may end on a local maximum
+    """
+    pairs = zip(powers, arrays, strict=True)
+    runs = [dc_run(power, inputs, wiring, stuck=stuck) for power, inputs in pairs]
+    half_hours = max(int(run.daylight[-1]) for run in runs) + 1
+    metered = _ac_side(_together(runs, half_hours), wiring)[-1]
+    return float(metered.sum()) * HALF_HOUR_KWH_PER_W
 
 
 def _together(runs: Sequence[DcRun], half_hours: int) -> Array:

@@ -6,14 +6,18 @@ from collections.abc import Iterator
 import numpy as np
 
 from pvkit.electrical.datasheet import named_faults
-from pvkit.electrical.inputs import ArrayInputs
+from pvkit.electrical.inputs import ArrayInputs, OptimiserSheet, optimiser_sheet
 from pvkit.electrical.power_table import maximum_power, power_table
 from pvkit.errors import Fault, InputError
 from pvkit.site.kit import InverterSheet, ModuleSheet
 from pvkit.tables import constant
 
 
-def design_faults(arrays: tuple[ArrayInputs, ...], inverter: InverterSheet) -> tuple[Fault, ...]:
+def design_faults(
+    arrays: tuple[ArrayInputs, ...],
+    inverter: InverterSheet,
+    optimiser: OptimiserSheet | None = None,
+) -> tuple[Fault, ...]:
     """Find what about the strings the inverter cannot take or cannot use.
 
     A module's contradictory data sheet is among the faults, so that all are shown at once.
@@ -25,6 +29,7 @@ def design_faults(arrays: tuple[ArrayInputs, ...], inverter: InverterSheet) -> t
     ----------
     arrays : each on an input of its own
     inverter : data sheet
+    optimiser : data sheet of the optimisers, where an array has them; None for the usual part
 
     Returns
     -------
@@ -36,6 +41,9 @@ def design_faults(arrays: tuple[ArrayInputs, ...], inverter: InverterSheet) -> t
     stand in the constants table. The arrays' light is not read.
     """
     found = [fault for inputs in arrays for fault in _array_faults(inputs, inverter)]
+    part = optimiser or optimiser_sheet()
+    fitted = (inputs for inputs in arrays if inputs.optimisers)
+    found += [fault for inputs in fitted for fault in _optimiser_faults(inputs, part)]
     return (*found, *_tracker_fault(arrays, inverter))
 
 
@@ -105,6 +113,33 @@ def _too_many_amps(inputs: ArrayInputs, inverter: InverterSheet) -> Iterator[Fau
             f"found {inputs.strings} in parallel, {amps:.1f} A short-circuit",
             f"up to {inverter.input_isc_max_a:g} A, the inverter's input_isc_max_a",
             "use fewer strings in parallel, or an inverter for more amps",
+        )
+
+
+def _optimiser_faults(inputs: ArrayInputs, optimiser: OptimiserSheet) -> Iterator[Fault]:
+    where, module = f"array.{inputs.name}.optimisers", inputs.module
+    cold_v, shortest = cold_voc_v(module), math.floor(inputs.in_series)
+    if cold_v > optimiser.input_max_v:
+        yield Fault(
+            where,
+            f"found modules of {cold_v:.1f} V open-circuit at "
+            f"{constant('design.cold_cell_degc'):g} degC",
+            f"up to {optimiser.input_max_v:g} V, the optimiser's input_max_v",
+            "use plain strings, or modules of fewer volts",
+        )
+    if module.isc_a > optimiser.input_isc_max_a:
+        yield Fault(
+            where,
+            f"found modules of {module.isc_a:g} A short-circuit",
+            f"up to {optimiser.input_isc_max_a:g} A, the optimiser's input_isc_max_a",
+            "use plain strings, or modules of fewer amps",
+        )
+    if shortest < optimiser.least_in_string:
+        yield Fault(
+            f"array.{inputs.name}.count",
+            f"found {shortest} modules with optimisers in a string",
+            f"{optimiser.least_in_string} or more, the optimiser's least_in_string",
+            "put more in a string, or leave the optimisers out",
         )
 
 

@@ -27,7 +27,7 @@ def sample_sites() -> tuple[Sample, ...]:
     Examples
     --------
     >>> [sample.name for sample in sample_sites()]
-    ['bungalow_extension', 'east_west_pair', 'south_family_home']
+    ['bungalow_extension', 'chimney_and_birch', 'east_west_pair', 'south_family_home']
     """
     files = sorted(samples_folder().glob("*.toml"))
     return tuple(Sample(file.stem, file, _title(file)) for file in files)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -11,7 +12,9 @@ from pvkit.home.calendar import local_calendar
 from pvkit.site.survey import Site
 from pvkit.study.assumptions import assumptions
 from pvkit.study.cautions import cautions, warnings
+from pvkit.study.modules import module_table
 from pvkit.study.stages import Stages
+from pvkit.study.wiring import WiringVerdict, wiring_verdict
 from pvkit.tables import MONTHS, Number
 
 _FLOW_COLUMNS = (
@@ -210,6 +213,16 @@ class Estimate:
     def carbon_first_year_kgco2e(self) -> float:
         """Carbon avoided in year 1 [kgCO₂e]."""
         return self.stages.carbon.first_year_kg
+
+    @cached_property
+    def wiring(self) -> WiringVerdict:
+        """Plain strings against an optimiser on every module: energy, money, verdict."""
+        return wiring_verdict(self.stages)
+
+    @cached_property
+    def modules(self) -> pd.DataFrame:
+        """Panel by panel: a year's energy, and what stands in its light."""
+        return module_table(self.stages)
 
     @property
     def assumptions(self) -> tuple[Number, ...]:

@@ -27,7 +27,7 @@ def facts(estimate: Estimate) -> dict[str, Any]:
     -------
     JSON-ready; energies of a year with new modules, ``cash_table`` year by year with ageing
     """
-    stages = estimate.stages
+    stages, wiring = estimate.stages, estimate.wiring
     return {
         "format_version": FORMAT_VERSION,
         "site": estimate.site.site.name,
@@ -35,6 +35,13 @@ def facts(estimate: Estimate) -> dict[str, Any]:
         "battery_out_kwh": 0.0,
         "monthly_ac_kwh": estimate.monthly["solar_kwh"].tolist(),
         "loss_stack": [asdict(step) | {"step": step.name} for step in stages.output.stack],
+        "wiring_comparison": asdict(wiring.energy)
+        | {
+            "break_even_gbp_per_module": wiring.break_even_gbp_per_module,
+            "recovered_fraction": wiring.recovered_fraction,
+            "verdict": wiring.verdict,
+        },
+        "modules": estimate.modules.to_dict("records"),
         "cash_table": estimate.cash.reset_index().to_dict("records"),
         "carbon_table": estimate.carbon.reset_index().to_dict("records"),
         "embodied_kgco2e": stages.carbon.embodied_kg,

@@ -3,24 +3,27 @@
 from collections.abc import Hashable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
-from pvkit.electrical.inputs import ArrayInputs, Wiring, optimiser_sheet
 from pvkit.electrical.system import Output, system_output
-from pvkit.electrical.window import design_faults
-from pvkit.errors import InputError
-from pvkit.home.demand import demand_year
+from pvkit.home.demand import Demand, demand_year
 from pvkit.home.flows import Flows, Years, life_flows, year_flows
 from pvkit.home.water import Water, water_year
 from pvkit.ledger.carbon import CarbonTable, carbon_table
 from pvkit.ledger.cash import Cash, ageing, cash_flow
-from pvkit.roof.light import Light, Plane, plane_light
-from pvkit.roof.perez import SkySplit, sky_split
-from pvkit.site.kit import Array
 from pvkit.site.place import Weather
 from pvkit.site.survey import Site
 from pvkit.sky.sun import Sun, sun_year
 from pvkit.sky.year import Sky, sky_year
+from pvkit.study.arrays import Arrays, site_arrays
 from pvkit.study.store import Store
+
+
+class Household(NamedTuple):
+    """What the home stage reads beside the solar: demand, and the cylinder if there is one."""
+
+    demand: Demand
+    water: Water | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,7 +32,9 @@ class Stages:
 
     site: Site
     sky: Sky
+    arrays: Arrays
     output: Output
+    home: Household
     year: Flows
     years: Years
     cash: Cash
@@ -51,23 +56,25 @@ def run_stages(site: Site, store: Store) -> Stages:
     """
     sky_key = _sky_key(site)
     sky = store.get("sky", sky_key, lambda: _sky(site, store))
-    output_key = (sky_key, _roof_key(site), site.array, site.inverter, site.cables, site.losses)
-    output = store.get("electrical", output_key, lambda: _output(site, sky, sky_key, store))
-    home_key = (site.home, site.hot_water)
-    demand = store.get("demand", site.home, lambda: demand_year(site.home))
-    water = store.get("water", (site.hot_water, site.home.occupants), lambda: _water(site))
-    year = store.get(
-        "year", (output_key, home_key), lambda: year_flows(output.ac_kwh, demand, water)
+    roof_key = (site.roof, site.obstacle, site.horizon, site.site.albedo, site.site.terrain)
+    output_key = (sky_key, roof_key, site.array, site.inverter, site.cables, site.losses)
+    arrays = store.get("arrays", output_key, lambda: site_arrays(site, sky, sky_key, store))
+    output = store.get(
+        "electrical",
+        output_key,
+        lambda: system_output(sky, arrays.inputs, arrays.wiring, arrays.powers),
     )
+    home, home_key = _home(site, store), (site.home, site.hot_water)
+    year = store.get("year", (output_key, home_key), lambda: year_flows(output.ac_kwh, *home))
     factors = ageing(site.finance)
     years_key = (output_key, home_key, tuple(factors))
-    years = store.get("years", years_key, lambda: life_flows(output.ac_kwh, demand, water, factors))
+    years = store.get("years", years_key, lambda: life_flows(output.ac_kwh, *home, factors))
     money = (years_key, site.tariff, site.costs, site.finance)
     cash = store.get("cash", money, lambda: _cash(site, years))
     carbon = store.get(
         "carbon", (years_key, site.carbon, site.finance.first_year), lambda: _carbon(site, years)
     )
-    return Stages(site, sky, output, year, years, cash, carbon)
+    return Stages(site, sky, arrays, output, home, year, years, cash, carbon)
 
 
 def _sky_key(site: Site) -> Hashable:
@@ -91,48 +98,10 @@ def _sky(site: Site, store: Store) -> Sky:
     return sky_year(sun, place, site.weather)
 
 
-def _roof_key(site: Site) -> Hashable:
-    return (site.roof, site.horizon, site.site.albedo, site.site.terrain)
-
-
-def _output(site: Site, sky: Sky, sky_key: Hashable, store: Store) -> Output:
-    split: SkySplit = store.get("split", sky_key, lambda: sky_split(sky))
-    inputs = tuple(
-        array_inputs(site, array, _light(site, array, split, (sky_key, store)))
-        for array in site.array
-    )
-    wiring = Wiring(site.inverter_sheet(), site.cables, site.losses, optimiser_sheet())
-    faults = design_faults(inputs, wiring.inverter)
-    if faults:
-        raise InputError(*faults)
-    return system_output(sky, inputs, wiring)
-
-
-def _light(site: Site, array: Array, split: SkySplit, memory: tuple[Hashable, Store]) -> Light:
-    sky_key, store = memory
-    plane = Plane(
-        surface_tilt=site.tilt_deg(array),
-        surface_azimuth=site.azimuth_deg(array),
-        albedo=site.site.albedo,
-        horizon=site.horizon,
-    )
-    return store.get("light", (sky_key, plane), lambda: plane_light(split, plane))
-
-
-def array_inputs(site: Site, array: Array, light: Light) -> ArrayInputs:
-    """Gather what the electrical stage reads of one array."""
-    return ArrayInputs(
-        name=array.name,
-        light=light,
-        module=site.module(array),
-        count=site.count(array),
-        strings=array.strings,
-        mounting=site.mounting(array),
-        optimisers=array.optimisers,
-        surface_tilt=site.tilt_deg(array),
-        height_m=site.roof_of(array).height_m,
-        terrain=site.site.terrain,
-    )
+def _home(site: Site, store: Store) -> Household:
+    demand = store.get("demand", site.home, lambda: demand_year(site.home))
+    water = store.get("water", (site.hot_water, site.home.occupants), lambda: _water(site))
+    return Household(demand, water)
 
 
 def _water(site: Site) -> Water | None:

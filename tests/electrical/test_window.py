@@ -47,8 +47,34 @@ def test_a_string_too_short_to_work_on_a_hot_day_says_how_many_are_needed(plain)
     assert fault.fix.startswith("put at least 3 in a string")
 
 
-def test_a_short_string_with_optimisers_is_left_to_them(plain):
-    assert design_faults((plain.array(count=2, optimisers=True),), inverter(mppt_min_v=80.0)) == ()
+def test_the_inverters_least_volts_are_left_to_optimisers(plain):
+    assert wheres((plain.array(count=4),), inverter(mppt_min_v=150.0)) == ["array.main.count"]
+    assert wheres((plain.array(count=4, optimisers=True),), inverter(mppt_min_v=150.0)) == []
+
+
+def test_a_string_with_too_few_optimisers_to_start_is_refused(plain):
+    (fault,) = design_faults((plain.array(count=3, optimisers=True),), inverter())
+    assert fault.where == "array.main.count"
+    assert fault.allowed == "4 or more, the optimiser's least_in_string"
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (
+            {"voc_v": 56.0, "vmp_v": 47.2, "pmax_w": 632.5, "cells_in_series": 80},
+            "61.6 V open-circuit",
+        ),
+        ({"isc_a": 15.5, "imp_a": 14.6, "pmax_w": 468.7}, "15.5 A short-circuit"),
+    ],
+)
+def test_a_module_beyond_the_optimisers_input_is_refused(plain, change, words):
+    sheet = module_sheet("half-cut-430").model_copy(update=change)
+    array = plain.array(module=sheet, optimisers=True)
+    (fault,) = design_faults((array,), inverter(dc_max_v=1000.0))
+    assert fault.where == "array.main.optimisers"
+    assert words in fault.found
+    assert design_faults((plain.array(optimisers=True),), inverter()) == ()
 
 
 def test_a_string_that_could_break_the_inverter_is_refused_with_optimisers_too(plain):

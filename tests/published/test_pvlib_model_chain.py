@@ -30,8 +30,9 @@ def _site(source: str, file: Path):
             "weather": {"source": source, "file": str(file)},
             "roof": [{"name": "r", "kind": "flat", "azimuth_deg": 180.0, "width_m": 12.0,
                       "depth_m": 12.0, "height_m": 10.0}],
-            "array": [{"name": "a", "roof": "r", "module": "half-cut-430", "count": 10,
-                       "tilt_deg": 35.0, "mounting": "ballasted"}],
+            "array": [{"name": "a", "roof": "r", "module": "half-cut-430", "rows": 1,
+                       "columns": 10, "orientation": "portrait", "tilt_deg": 35.0,
+                       "mounting": "ballasted"}],
             "inverter": {"part": "single-phase-3680"},
             "losses": {"off": EXTRAS},
         }
