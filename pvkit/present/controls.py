@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from pvkit.site.kit import Array
-from pvkit.site.roof_checks import roof_area_m2
+from pvkit.site.layout_checks import most_modules
 from pvkit.site.survey import Site
 
 Group = Literal["The roof", "The household", "The years ahead"]
@@ -109,23 +109,33 @@ def changes(values: Mapping[Control, Any], site: Site) -> dict[str, Any]:
     """
     moved = {control: value for control, value in values.items() if control.moved(value)}
     found = {control.key: control.site_value(value) for control, value in moved.items()}
-    more = 0
-    for control, value in moved.items():
-        if control.key.endswith(".count"):
-            more += value - control.surveyed
-            array = next(a for a in site.array if a.name == control.array)
-            if array.rows is not None:
-                found |= {f"array.{array.name}.rows": None, f"array.{array.name}.columns": None}
-    if more and site.costs.items is not None:
-        found["costs.items"] = _items_with(site, more)
+    for control in moved:
+        array = next((a for a in site.array if a.name == control.array), None)
+        if control.key.endswith(".count") and array is not None and array.rows is not None:
+            found |= {f"array.{array.name}.rows": None, f"array.{array.name}.columns": None}
+    extra = list(_extra_items(values, site))
+    if extra and site.costs.items is not None:
+        quoted = [item.model_dump() for item in site.costs.items]
+        found["costs.items"] = [*quoted, *extra]
     return found
 
 
-def _items_with(site: Site, more: int) -> list[dict[str, Any]]:
-    items = [item.model_dump() for item in site.costs.items or ()]
-    price = max(more * site.costs.gbp_per_panel, -sum(item["gbp"] for item in items))
-    word = "more" if more > 0 else "fewer"
-    return [*items, {"name": f"{abs(more)} panels {word} than quoted", "gbp": price}]
+def _extra_items(values: Mapping[Control, Any], site: Site) -> Iterator[dict[str, Any]]:
+    """Price what a case has beyond the quotation, or less: panels and optimisers."""
+    stands = {control.key: value for control, value in values.items()}
+    panels = optimisers = 0
+    for array in site.array:
+        count = stands.get(f"array.{array.name}.count", site.count(array))
+        fitted = stands.get(f"array.{array.name}.optimisers", array.optimisers)
+        panels += count - site.count(array)
+        optimisers += count * fitted - site.count(array) * array.optimisers
+    for number, name, each in (
+        (panels, "panels", site.costs.gbp_per_panel),
+        (optimisers, "optimisers", site.costs.optimiser_gbp_each),
+    ):
+        if number:
+            word = "more" if number > 0 else "fewer"
+            yield {"name": f"{abs(number)} {name} {word} than quoted", "gbp": number * each}
 
 
 def _roof(site: Site, array: Array) -> Iterator[Control]:
@@ -144,13 +154,17 @@ def _roof(site: Site, array: Array) -> Iterator[Control]:
         why_more="it faces the sun at another time of day; south is 180",
         why_less="it faces the sun at another time of day; south is 180",
     )  # fmt: skip
-    sheet = site.module(array)
-    most = max(site.count(array), int(roof_area_m2(roof) / (sheet.length_m * sheet.width_m)))
     yield Control(
         f"array.{array.name}.count", "Panels", "The roof", site.count(array),
-        1, most, 1, array=array.name,
+        1, max(site.count(array), most_modules(site, array)), 1, array=array.name,
         why_more="more panels make more, but more of it is sold than used",
         why_less="fewer panels make less, but the home uses a larger share",
+    )  # fmt: skip
+    yield Control(
+        f"array.{array.name}.optimisers", "Optimiser on each panel", "The roof", array.optimisers,
+        array=array.name,
+        why_more="each panel works at its own best, for a small share of all it makes",
+        why_less="the panels of a string share one current, and nothing is lost in optimisers",
     )  # fmt: skip
 
 

@@ -20,7 +20,7 @@ from pvkit.study.estimate import Estimate
 _SMALL_SCREEN_MM = (95, 72)
 _SMALL_SCREEN_STEPS_MM = (95, 98)
 # Width and height of each chart on paper [mm].
-_PAPER_MM = {WHEN: (112, 72), WHERE: (170, 80), LOST: (170, 84), EARN: (170, 60), AVOID: (170, 52)}
+_PAPER_MM = {WHEN: (112, 72), WHERE: (170, 80), LOST: (170, 74), EARN: (170, 60), AVOID: (170, 52)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pvkit.present.rounding import bearing, change, change_percent, whole
+from pvkit.present.wiring_rows import wiring_rows
 from pvkit.site.kit import Array, Roof
 from pvkit.site.survey import Site
 from pvkit.study.estimate import Estimate
@@ -139,6 +140,14 @@ def lost_table(estimate: Estimate) -> Table:
     )  # fmt: skip
     end = (last.name, last.iec_term, _NOTHING, _NOTHING, whole(last.kwh))
     return Table("From the sun to the meter, a year with new panels", columns, tuple(rows), end)
+
+
+def wiring_table(estimate: Estimate) -> Table:
+    """Set a plain string beside an optimiser on each panel."""
+    heads = ("Metered in a year", "Against a plain string")
+    columns = (Column("Wired as", text=True), *(Column(head) for head in heads))
+    caption = "Plain string or optimisers, all else alike"
+    return Table(caption, columns, wiring_rows(estimate))
 
 
 def cash_table(estimate: Estimate) -> Table:

@@ -69,6 +69,7 @@ def survey_facts(estimate: Estimate) -> tuple[Fact, ...]:
              _origin(place, "altitude_m", "terrain")),
         Fact("Light", estimate.stages.sky.label, _origin(site.weather, "source")),
         Fact("Skyline", *_skyline(site)),
+        *_standing(site),
         Fact("Inverter", f"{sheet.ac_w:,.0f} W a.c. ({site.inverter.part or 'own data sheet'})",
              "survey"),
         Fact("Cables", f"{cables.dc_length_m:g} m d.c. of {cables.dc_mm2:g} mm², "
@@ -102,6 +103,14 @@ def _skyline(site: Site) -> tuple[str, str]:
         f"measured at {len(site.horizon.bearing_deg)} bearings, up to {highest:g}° high",
         "survey",
     )
+
+
+def _standing(site: Site) -> tuple[Fact, ...]:
+    """Name what was measured to stand in the light, if anything was."""
+    if not site.obstacle:
+        return ()
+    things = ", ".join(f"{thing.name} ({thing.height_m:g} m high)" for thing in site.obstacle)
+    return (Fact("In the light", things, "survey"),)
 
 
 def _hot_water(site: Site) -> tuple[str, str]:

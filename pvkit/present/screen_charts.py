@@ -26,18 +26,21 @@ def picture_json(picture: Picture, faint: Picture | None = None) -> dict[str, An
     import plotly.graph_objects as go
 
     if picture.steps:
-        figure = go.Figure(_steps(picture), _layout(picture))
+        figure = go.Figure(
+            _steps(picture), layout(picture.x_title, picture.y_title, grid=picture.steps)
+        )
         figure.update_yaxes(autorange="reversed", showgrid=False)
         figure.update_layout(margin={"l": 215, "r": 50, "t": 6})
     else:
         traces = [_trace(series, picture.labels) for series in picture.series]
         if faint is not None:
             traces += [_faint(picture, faint)]
-        figure = go.Figure(traces, _layout(picture))
+        figure = go.Figure(traces, layout(picture.x_title, picture.y_title, grid=picture.steps))
     return dict(json.loads(figure.to_json()))
 
 
-def _layout(picture: Picture) -> dict[str, Any]:
+def layout(x_title: str, y_title: str, *, grid: bool = False) -> dict[str, Any]:
+    """Give the look that every screen chart has: no box, a light grid, text for both themes."""
     axis = {"gridcolor": _GRID, "zerolinecolor": _GRID, "automargin": True, "fixedrange": True}
     return {
         "template": "none",
@@ -49,8 +52,8 @@ def _layout(picture: Picture) -> dict[str, Any]:
         "font": {"color": _TEXT, "size": 12},
         "margin": {"l": 56, "r": 10, "t": 44, "b": 40},
         "legend": {"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-        "xaxis": {**axis, "title": {"text": picture.x_title}, "showgrid": picture.steps},
-        "yaxis": {**axis, "title": {"text": picture.y_title}, "rangemode": "tozero"},
+        "xaxis": {**axis, "title": {"text": x_title}, "showgrid": grid},
+        "yaxis": {**axis, "title": {"text": y_title}, "rangemode": "tozero"},
     }
 
 

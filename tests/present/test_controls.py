@@ -50,8 +50,25 @@ def test_more_panels_cost_more_and_fewer_cost_less():
     price = [
         Study(changed(site, changes({control: n}, site))).estimate().capital_gbp for n in (5, 6, 8)
     ]
-    each = site.costs.gbp_per_panel
+    each = site.costs.gbp_per_panel + site.costs.optimiser_gbp_each
     assert price == pytest.approx([4980 - each, 4980, 4980 + 2 * each])
+
+
+def test_optimisers_cost_extra_for_each_panel_that_has_one():
+    site = load_site("south_family_home")
+    by_key = _by_key(site)
+    both = {by_key["array.main.count"]: 8, by_key["array.main.optimisers"]: True}
+    new = changed(site, changes(both, site))
+    more = -2 * site.costs.gbp_per_panel + 8 * site.costs.optimiser_gbp_each
+    assert sum(item.gbp for item in new.costs.items) == pytest.approx(5690 + more)
+
+
+def test_taking_quoted_optimisers_off_gives_their_price_back():
+    site = load_site("bungalow_extension")
+    control = _by_key(site)["array.main.optimisers"]
+    new = changed(site, changes({control: False}, site))
+    saved = 6 * site.costs.optimiser_gbp_each
+    assert sum(item.gbp for item in new.costs.items) == pytest.approx(4980 - saved)
 
 
 def test_panels_in_rows_and_columns_become_a_plain_count():

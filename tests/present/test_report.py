@@ -22,8 +22,18 @@ WORTHLESS = {
     "tariff.export_gbp_per_kwh": 0.0,
     "tariff.gas_gbp_per_kwh": 0.0,
 }
+ONE_MODULE_INVERTER = {
+    "ac_w": 400.0, "efficiency_10": 0.93, "efficiency_50": 0.96, "efficiency_100": 0.955,
+    "dc_max_v": 60.0, "mppt_min_v": 16.0, "mppt_max_v": 50.0, "trackers": 1,
+    "input_max_a": 16.0, "input_isc_max_a": 20.0,
+}  # fmt: skip
 EDGES = {
-    "one module": {"array.main.count": 1},
+    "one module": {
+        "array.main.count": 1,
+        "array.main.optimisers": False,
+        "inverter.part": None,
+        "inverter.datasheet": ONE_MODULE_INVERTER,
+    },
     "no export price": {"tariff.export_gbp_per_kwh": 0.0},
     "no payback and no rate of return": WORTHLESS,
     "negative worth": {"finance.discount_rate": 0.3},
