@@ -43,6 +43,15 @@ def test_json_has_every_documented_key(facts):
     assert facts["assumptions"][0].keys() == {"name", "value", "unit", "source", "kind"}
 
 
+def test_json_compares_the_wirings_and_lists_every_panel(facts):
+    assert facts["wiring_comparison"].keys() >= {
+        "string_kwh", "string_local_maximum_kwh", "optimiser_kwh", "optimiser_own_loss_kwh",
+        "unshaded_kwh", "break_even_gbp_per_module",
+    }  # fmt: skip
+    assert [module["number"] for module in facts["modules"]] == [1, 2, 3, 4, 5, 6]
+    assert facts["modules"][0].keys() >= {"kwh", "beam_lost_percent", "sky_lost_percent"}
+
+
 def test_json_says_what_python_says(facts):
     answer = estimate(load_site("bungalow_extension"))
     assert facts["ac_kwh"] == pytest.approx(answer.ac_kwh, rel=1e-12)
