@@ -9,15 +9,14 @@ import numpy as np
 
 from pvkit.electrical.cell_kernel import Array, Cell, IntArray, compiled
 from pvkit.electrical.chain_kernel import Chains, room_for_chains
-from pvkit.electrical.hump_kernel import Sweep, room_for_sweep
+from pvkit.electrical.sweep_kernel import Sweep, room_for_sweep
 from pvkit.electrical.third_kernel import Mixed, room_for_mixed
 
-BUILT_ON = "c558d23b415f"  # the kernels imported here: see their test
+BUILT_ON = "6fe7702436ae"  # the kernels imported here: see their test
 
 ALIKE = 0.01  # cells, or thirds, whose light differs by less are as if evenly lit
 SIDES_ALIKE = 0.03  # two sections side by side see only their mean light
 KINDS = 700  # of ALIKE each: down to 3 % of the brightest
-SINGLE_HUMP = 1.2  # brightest cell over faintest: no second hump below
 DARKEST = 1e-3  # of the light on open cells: darker ones are taken as lit by that
 THIRDS = 3
 
@@ -141,9 +140,3 @@ def join_string(chain: int, brightest: float, room: Room) -> None:
             light[kinds], number[kinds] = light[kind] / number[kind], number[kind]
             kinds += 1
     chains.kinds[chain], chains.mixed_number[chain] = kinds, uneven
-
-
-@compiled
-def has_single_hump(first: int, last: int, room: Room) -> bool:
-    """Say whether the cells of consecutive modules are near enough alike for one hump."""
-    return bool(room.most[first:last].max() <= SINGLE_HUMP * room.least[first:last].min())

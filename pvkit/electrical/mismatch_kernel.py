@@ -10,7 +10,6 @@ from pvkit.electrical.array_kernel import (
     THIRDS,
     Lit,
     Room,
-    has_single_hump,
     join_module,
     join_string,
     sort_thirds,
@@ -18,18 +17,22 @@ from pvkit.electrical.array_kernel import (
 from pvkit.electrical.cell_kernel import Array, Cell, compiled, even_peak, open_volts
 from pvkit.electrical.chain_kernel import Chains, chain_volts
 from pvkit.electrical.hump_kernel import (
+    BEND,
+    Bounds,
     Reach,
-    Sweep,
+    chain_hump,
     climbed_hump,
     highest_hump,
-    hump,
-    look_over,
 )
+from pvkit.electrical.sweep_kernel import Sweep, look_over
 from pvkit.electrical.third_kernel import Mixed, fill_mixed
 
-BUILT_ON = "8c2a41fdc198"  # the kernels imported here: see their test
+BUILT_ON = "ce7dbf6e7f42"  # the kernels imported here: see their test
 
 LOWEST_SHARE = 0.02  # of the open-circuit voltage: below it lies no hump
+LEAST_SHARE = 0.75  # of the faintest cell's photocurrent: below it lies no hump
+ALL_THIRDS = 1.2  # brightest cell of a module over its faintest: no third is better bypassed
+BELOW_KNEE = 0.93  # of the faintest cell's photocurrent
 
 
 class Tracker(NamedTuple):
@@ -54,17 +57,18 @@ class Powers(NamedTuple):
 
 @compiled
 def peaks(
-    reach: Reach, single: bool, chains: Chains, sweep: Sweep, mixed: Mixed, cell: Cell
+    amps: tuple[float, float], reach: Reach, chains: Chains, sweep: Sweep, mixed: Mixed, cell: Cell
 ) -> tuple[float, float, float, float]:
-    """Give power and voltage at the highest hump, and at the one a climbing tracker ends on."""
-    if single:
-        watts, volts = hump(reach, chains, sweep, mixed, cell)
-        return max(watts, 0.0), volts, max(watts, 0.0), volts
-    look_over(reach.most, chains, sweep, mixed, cell)
-    watts, volts = highest_hump(reach, chains, sweep, mixed, cell)
+    """Give power and voltage at the highest hump, and at the one a climbing tracker ends on.
+
+    ``amps`` are the least current worth a look and the most that can flow [A].
+    """
+    look_over(amps[0], amps[1], chains, sweep, mixed, cell)
+    watts, volts = highest_hump(amps[1], reach, chains, sweep, mixed, cell)
     local_w, local_v = -1.0, volts
     if reach.step > 0.0:
-        local_w, local_v = climbed_hump(reach, volts, chains, sweep, mixed, cell)
+        at_best = (volts, amps[1])
+        local_w, local_v = climbed_hump(at_best, reach, chains, sweep, mixed, cell)
     if local_w < 0.0:
         local_w = watts
     elif local_w > watts:  # a hump that slipped between two points of the grid
@@ -83,28 +87,43 @@ def mean_light(h: int, module: int, lit: Lit, cell: Cell) -> float:
 
 
 @compiled
-def solve_modules(
-    h: int, brightest: float, lit: Lit, room: Room, cell: Cell, out: Powers
+def module_peak(
+    module: int, even: tuple[float, float], room: Room, cell: Cell
 ) -> tuple[float, float]:
-    """Fill each module's own maximum; give current and voltage of a module evenly lit."""
-    modules, even_a, even_v = len(room.light), 0.0, 0.0
-    most, highest = brightest * cell.current_per_light, THIRDS * open_volts(brightest, cell)
-    highest *= cell.in_series
+    """Give an unevenly lit module's own maximum [W] and its voltage [V].
+
+    ``even`` is current and voltage of the module evenly lit. Where no cell gets much less than
+    another, the hump on which all thirds work is the highest, and is climbed from below.
+    """
+    join_module(module, room)
+    least, most = room.least[module].min(), room.most[module].max()
+    highest = THIRDS * open_volts(most, cell) * cell.in_series
+    reach = Reach(LOWEST_SHARE * highest, highest, min(even[1], highest), 0.0)
+    least_a, most_a = least * cell.current_per_light, most * cell.current_per_light
+    if most <= ALL_THIRDS * least:
+        start = min(even[0], BELOW_KNEE * least_a)
+        bounds = Bounds(0.0, most_a, start, THIRDS * BEND)
+        return chain_hump(bounds, reach, room.one, room.mixed, cell)
+    amps = (LEAST_SHARE * least_a, most_a)
+    return peaks(amps, reach, room.one, room.one_sweep, room.mixed, cell)[:2]
+
+
+@compiled
+def solve_modules(h: int, lit: Lit, room: Room, cell: Cell, out: Powers) -> float:
+    """Fill each module's own maximum; give the voltage of a module evenly lit [V]."""
+    modules, even_v = len(room.light), 0.0
     out.even[h] = 0.0
     for module in range(modules):
         amps, volts, watts = even_peak(mean_light(h, module, lit, cell), cell)
         volts, watts = THIRDS * volts, THIRDS * watts
         out.even[h] += watts
-        even_a, even_v = even_a + amps / modules, even_v + volts / modules
+        even_v += volts / modules
         light = room.light[module]
         if light.min() < light.max() * (1.0 - ALIKE):
-            join_module(module, room)
-            reach = Reach(LOWEST_SHARE * highest, highest, min(volts, highest), 0.0, most)
-            single = has_single_hump(module, module + 1, room)
-            room.one_sweep.guess[:] = amps
-            watts, volts, _, _ = peaks(reach, single, room.one, room.one_sweep, room.mixed, cell)
-        out.module[h, module], out.module_amps[h, module] = watts, watts / volts
-    return even_a, even_v
+            watts, volts = module_peak(module, (amps, volts), room, cell)
+        out.module[h, module] = max(watts, 0.0)
+        out.module_amps[h, module] = max(watts, 0.0) / volts if volts > 0.0 else 0.0
+    return even_v
 
 
 @compiled
@@ -147,16 +166,18 @@ def solve(
         brightest = wire(h, lit, room, cell)
         if brightest <= 0.0:
             continue
-        even_a, even_v = solve_modules(h, brightest, lit, room, cell, out)
-        most = brightest * cell.current_per_light
+        even_v = solve_modules(h, lit, room, cell, out)
         highest = THIRDS * in_series * open_volts(brightest, cell) * cell.in_series
         low, high = max(tracker.low, LOWEST_SHARE * highest), min(tracker.high, highest)
         if low < high:
-            start = min(max(in_series * even_v, low), high)
-            reach = Reach(low, high, start, tracker.step * start, most)
-            single = has_single_hump(0, len(room.light), room)
-            room.sweep.guess[:] = even_a
-            found = peaks(reach, single, room.chains, room.sweep, room.mixed, cell)
+            start = in_series * even_v
+            least = LEAST_SHARE * room.least.min() * cell.current_per_light
+            if len(room.chains.kinds) > 1 or start <= low:  # any current may be the best
+                least = 0.0
+            start = min(max(start, low), high)
+            reach = Reach(low, high, start, tracker.step * start)
+            amps = (least, brightest * cell.current_per_light)
+            found = peaks(amps, reach, room.chains, room.sweep, room.mixed, cell)
             out.string[h], out.string_v[h], out.local[h], out.local_v[h] = found
 
 
