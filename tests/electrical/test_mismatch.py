@@ -157,6 +157,22 @@ def test_parallel_strings_and_the_trackers_window_agree_with_a_direct_solution()
         assert found.string_w[h] == pytest.approx(power, rel=DIRECT_SOLVE_SHARE)
 
 
+def test_the_solution_stays_close_when_cells_are_alike_but_for_little():
+    rng = np.random.default_rng(2)
+    full = 600.0 * rng.uniform(0.985, 1.015, (20, 8, 6))
+    light = CellLight(full, full, np.zeros(full.shape))
+    found = mismatch(light, np.full(20, 40.0), layout(HALF_CUT))
+    cell = cell_of(desoto(HALF_CUT), 54)
+    amps = np.linspace(0.0, 12.0, 8000)
+    for h in range(0, 20, 5):
+        volts = sum(
+            third_curve(cell, sides, 40.0, amps, 18)
+            for module in thirds_of(light, h, HALF_CUT)
+            for sides in module
+        )
+        assert found.string_w[h] == pytest.approx(highest_power(amps, volts), rel=3e-4)
+
+
 # A single hump, two that nearly merge, or a dim module better bypassed: the spread at which one
 # turns into the other is where a quick search may go wrong.
 @pytest.mark.parametrize("spread", [0.015, 0.04, 0.08, 0.15, 0.25])
