@@ -54,7 +54,7 @@ def wiring_comparison(
     strings = tuple(replace(inputs, optimisers=False) for inputs in arrays)
     each = tuple(replace(inputs, optimisers=True) for inputs in arrays)
     lossless = _without(wiring, "optimisers")
-    clear = tuple(_clear(inputs) for inputs in strings)
+    clear = tuple(unshaded(inputs) for inputs in strings)
     alike = _without(wiring, "uneven_light")
     optimiser_kwh = metered_kwh(powers, each, wiring)
     return WiringComparison(
@@ -68,7 +68,7 @@ def wiring_comparison(
     )
 
 
-def _clear(inputs: ArrayInputs) -> ArrayInputs:
+def unshaded(inputs: ArrayInputs) -> ArrayInputs:
     """Give the array with nothing in the way of its light."""
     light = inputs.light
     opened = replace(light, direct=light.direct_open, sky=light.sky_open)

@@ -1,11 +1,10 @@
 """When in the year and the day shade costs most."""
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
 from pvkit.electrical.array_power import array_power
+from pvkit.electrical.wiring_comparison import unshaded
 from pvkit.home.calendar import local_calendar
 from pvkit.study.stages import Stages
 
@@ -29,12 +28,8 @@ def shade_loss_percent(stages: Stages) -> NDArray[np.float64]:
     kept, clear = np.zeros(size), np.zeros(size)
     arrays = stages.arrays
     for inputs, power in zip(arrays.inputs, arrays.powers, strict=True):
-        light = inputs.light
-        opened = replace(light, direct=light.direct_open, sky=light.sky_open)
-        open_power = array_power(
-            stages.sky, replace(inputs, light=opened, sections=None), arrays.wiring
-        )
-        at = cell[light.daylight]
+        open_power = array_power(stages.sky, unshaded(inputs), arrays.wiring)
+        at = cell[inputs.light.daylight]
         kept += np.bincount(at, power.string.watts, minlength=size)
         clear += np.bincount(at, open_power.even.watts, minlength=size)
     lost = np.full(size, np.nan)
