@@ -1,0 +1,31 @@
+"""The commands, one module each: load, call one public function, print."""
+
+import sys
+
+import typer
+from rich.console import Console
+
+from pvkit.cli.estimate import estimate_command
+from pvkit.cli.report import report_command
+from pvkit.cli.say import BAD_INPUT
+from pvkit.cli.sites import sites_command
+from pvkit.errors import PvkitError
+
+app = typer.Typer(
+    help="What a roof yields, saves, costs and avoids: from a surveyed site to a 25-year answer.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+app.command("estimate")(estimate_command)
+app.command("report")(report_command)
+app.command("sites")(sites_command)
+
+
+def main() -> None:
+    """Run the command line; a bad input prints its message and ends with 2."""
+    try:
+        app()
+    except PvkitError as error:
+        Console(stderr=True, highlight=False, soft_wrap=True, markup=False).print(str(error))
+        sys.exit(BAD_INPUT)
