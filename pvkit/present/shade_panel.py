@@ -1,14 +1,19 @@
 """The shade workbook's panel: move what stands in the light, see the string and the verdict."""
 
-from collections.abc import Callable
 from typing import Any
 
 import ipywidgets as w
 
-from pvkit.errors import PvkitError
-from pvkit.present.controls import changes
-from pvkit.present.pages import error_html, sentence_html
-from pvkit.present.rows import LABEL_WIDTH, Labeller, Row, show_chart
+from pvkit.present.live import (
+    LivePanel,
+    chart_place,
+    heading,
+    pick,
+    two_columns,
+    whole_number,
+)
+from pvkit.present.pages import sentence_html
+from pvkit.present.rows import show_chart
 from pvkit.present.shade_controls import shade_controls
 from pvkit.present.shade_pages import shade_figures_html, shade_twin_html
 from pvkit.present.shade_pictures import SHADE_PICTURES, Scene
@@ -17,10 +22,8 @@ from pvkit.site.reader import load_site
 from pvkit.study.moment import sunniest_moment
 from pvkit.study.study import Study
 
-_BUSY = "Working out every half-hour of the year …"
 
-
-class ShadePanel:
+class ShadePanel(LivePanel):
     """Pick a site, move chimney and panels, choose an hour, see what shade costs.
 
     Parameters
@@ -36,40 +39,25 @@ class ShadePanel:
     """
 
     def __init__(self, site: str, month: int = 3, hour: int = 15) -> None:
+        super().__init__()
         self._study = Study(load_site(site))
         self.answer = self._study.estimate()
-        found = shade_controls(self._study.site)
-        self.rows = {control.key: Row(control, self._moved) for control in found}
-        for row in self.rows.values():
-            if hasattr(row.field, "continuous_update"):
-                row.field.continuous_update = False  # a year of shade is worked out anew
-        self._month = self._slider("Month", month, 1, 12)
-        self._hour = self._slider("Hour, local clock", hour, 4, 21)
-        self._picture = w.Dropdown(
-            options=list(SHADE_PICTURES), value=next(iter(SHADE_PICTURES)), description="Picture",
-            style={"description_width": "60px"}, layout=w.Layout(width="98%"),
-        )  # fmt: skip
-        self._picture.observe(lambda _: self._safely(self._draw), "value")
-        self._figures, self._words, self._message = w.HTML(), w.HTML(), w.HTML()
-        self._chart = w.Output(layout=w.Layout(min_height="305px", width="100%"))
+        # A year of shade is worked out anew: a slider acts when it is let go.
+        self.rows = self._rows(shade_controls(self._study.site), eager=False)
+        self._month = self._watched(whole_number("Month", month, 1, 12))
+        self._hour = self._watched(whole_number("Hour, local clock", hour, 4, 21))
+        self._picture = self._watched(pick("Picture", list(SHADE_PICTURES)))
+        self._figures, self._words = w.HTML(), w.HTML()
+        self._chart = chart_place()
         self._draw()
 
     @property
     def view(self) -> Twin:
         """The panel for a notebook cell: live when run, a table and picture when only opened."""
-        heading = w.HTML("<h3 style='margin:2px 0 0;font-size:1em'>One moment</h3>")
-        left = w.VBox([*(row.box for row in self.rows.values()), heading, self._month, self._hour])
-        right = w.VBox([self._figures, self._words, self._message, self._picture, self._chart])
-        grid = w.GridBox(
-            [left, right],
-            layout=w.Layout(grid_template_columns="minmax(390px, 2fr) minmax(0, 3fr)",
-                            grid_gap="8px 18px", width="100%"),
-        )  # fmt: skip
-        return Twin(w.VBox([Labeller(), grid]), lambda: shade_twin_html(self.answer), self.say)
-
-    def set(self, key: str, value: Any) -> None:
-        """Move one control, as a user would, by its dotted key."""
-        self.rows[key].field.value = value
+        rows = (row.box for row in self.rows.values())
+        left = [*rows, heading("One moment"), self._month, self._hour]
+        right = [self._figures, self._words, self._message, self._picture, self._chart]
+        return two_columns(left, right, lambda: shade_twin_html(self.answer), self.say)
 
     def say(self) -> str:
         """Give the panel's answer in one line."""
@@ -80,23 +68,13 @@ class ShadePanel:
             f"{energy.unshaded_kwh:,.0f} kWh. {self.answer.wiring.verdict}"
         )
 
-    def _slider(self, label: str, value: int, low: int, high: int) -> Any:
-        slider = w.IntSlider(
-            value=value, min=low, max=high, description=label, tooltip=label,
-            style={"description_width": LABEL_WIDTH}, layout=w.Layout(width="98%"),
-        )  # fmt: skip
-        slider.observe(lambda _: self._safely(self._draw), "value")
-        return slider
-
-    def _moved(self, _: Row) -> None:
-        self._safely(self._run)
+    def _watched(self, field: Any) -> Any:
+        field.observe(lambda _: self._safely(self._draw), "value")
+        return field
 
     def _run(self) -> None:
-        self._message.value = sentence_html(_BUSY)
-        values = {row.control: row.field.value for row in self.rows.values()}
-        asked = changes(values, self._study.site)
-        self.answer = (self._study.change(asked) if asked else self._study).estimate()
-        self._draw()
+        self._busy()
+        super()._run()
 
     def _draw(self) -> None:
         moment = sunniest_moment(self.answer.stages, self._month.value, self._hour.value)
@@ -106,10 +84,3 @@ class ShadePanel:
         self._words.value = sentence_html(words)
         show_chart(self._chart, figure)
         self._message.value = ""
-
-    def _safely(self, act: Callable[[], None]) -> None:
-        """Run a callback; what a person caused is shown in the panel, not lost in a log."""
-        try:
-            act()
-        except PvkitError as error:
-            self._message.value = error_html(str(error))
