@@ -51,11 +51,12 @@ def passed_by_glass(aoi: Array, surface_tilt: float) -> Passed:
     from pvlib.iam import martin_ruiz
 
     direct = martin_ruiz(aoi, a_r=constant("glass.martin_ruiz_a_r"))
-    return Passed(direct, *_diffuse(surface_tilt))
+    return Passed(direct, *diffuse_passed(surface_tilt))
 
 
 @cache
-def _diffuse(surface_tilt: float) -> tuple[float, float]:
+def diffuse_passed(surface_tilt: float) -> tuple[float, float]:
+    """Give the share of sky light and of ground light that is not reflected, by tilt [deg]."""
     from pvlib.iam import martin_ruiz_diffuse
 
     share = martin_ruiz_diffuse(surface_tilt, a_r=constant("glass.martin_ruiz_a_r"))

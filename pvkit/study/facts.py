@@ -7,7 +7,7 @@ from pvkit.study.estimate import Estimate
 
 FORMAT_VERSION = 1
 
-_SCALARS = (
+SCALARS = (
     "kwp", "ac_kwh", "specific_yield_kwh_per_kwp", "performance_ratio", "poa_kwh_per_m2",
     "ghi_kwh_per_m2", "demand_kwh", "direct_kwh", "cylinder_kwh", "export_kwh", "import_kwh",
     "gas_saved_kwh", "used_at_home_fraction", "first_year_saving_gbp", "capital_gbp",
@@ -31,7 +31,7 @@ def facts(estimate: Estimate) -> dict[str, Any]:
     return {
         "format_version": FORMAT_VERSION,
         "site": estimate.site.site.name,
-        **{name: getattr(estimate, name) for name in _SCALARS},
+        **{name: getattr(estimate, name) for name in SCALARS},
         "battery_out_kwh": 0.0,
         "monthly_ac_kwh": estimate.monthly["solar_kwh"].tolist(),
         "loss_stack": [asdict(step) | {"step": step.name} for step in stages.output.stack],

@@ -1,13 +1,16 @@
 """A study: a site, its changes, and a memory of every stage already run."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
+
+import pandas as pd
 
 from pvkit.site.survey import Site
 from pvkit.study.changes import changed
 from pvkit.study.estimate import Estimate
 from pvkit.study.stages import run_stages
 from pvkit.study.store import Store
+from pvkit.study.sweep import USUAL, Watch, sweep
 
 
 class Study:
@@ -47,6 +50,24 @@ class Study:
     def estimate(self) -> Estimate:
         """Give the answer, running only the stages whose inputs are new."""
         return Estimate(run_stages(self.site, self.store))
+
+    def sweep(
+        self,
+        fields: Mapping[str, Sequence[Any]],
+        measures: Sequence[str] = USUAL,
+        watch: Watch | None = None,
+    ) -> pd.DataFrame:
+        """Estimate every combination of one or two fields' values; see :mod:`pvkit.study.sweep`.
+
+        Examples
+        --------
+        >>> from pvkit import load_site
+        >>> study = Study(load_site("south_family_home"))
+        >>> table = study.sweep({"finance.discount_rate": [0.0, 0.1]}, ["npv_gbp"])
+        >>> table["npv_gbp"].is_monotonic_decreasing
+        True
+        """
+        return sweep(lambda changes: self.change(changes).estimate(), fields, measures, watch)
 
 
 def estimate(site: Site) -> Estimate:
