@@ -6,6 +6,7 @@ import typer
 from rich.console import Console
 
 from pvkit.cli.estimate import estimate_command
+from pvkit.cli.portfolio import homes_command, portfolio_command
 from pvkit.cli.report import report_command
 from pvkit.cli.say import BAD_INPUT
 from pvkit.cli.sites import sites_command
@@ -19,6 +20,8 @@ app = typer.Typer(
 )
 app.command("estimate")(estimate_command)
 app.command("report")(report_command)
+app.command("portfolio")(portfolio_command)
+app.command("homes")(homes_command)
 app.command("sites")(sites_command)
 
 

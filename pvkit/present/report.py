@@ -2,9 +2,7 @@
 
 import datetime
 from dataclasses import dataclass
-from importlib import resources
 
-import jinja2
 from markupsafe import Markup
 
 from pvkit.home.demand import demand_notes
@@ -15,6 +13,7 @@ from pvkit.present.pictures import AVOID, EARN, LOST, MONTH_NAMES, PICTURES, WHE
 from pvkit.present.print_charts import picture_svg
 from pvkit.present.report_sources import source_groups
 from pvkit.present.rounding import kwh
+from pvkit.present.templates_folder import environment, template_text
 from pvkit.study.estimate import Estimate
 
 _SMALL_SCREEN_MM = (95, 72)
@@ -45,9 +44,9 @@ def report_html(estimate: Estimate, *, issued: datetime.date | None = None) -> s
     -------
     a whole HTML page: no script, nothing fetched, charts inside
     """
-    page = _environment().get_template("report.html.j2")
+    page = environment().get_template("report.html.j2")
     return page.render(
-        style=Markup(_text("report.css")),
+        style=Markup(template_text("report.css")),
         issued="" if issued is None else _day(issued),
         estimate=estimate,
         site=estimate.site,
@@ -80,17 +79,3 @@ def _short(question: str) -> str:
 
 def _day(date: datetime.date) -> str:
     return f"{date.day} {MONTH_NAMES[date.month - 1]} {date.year}"
-
-
-def _environment() -> jinja2.Environment:
-    return jinja2.Environment(
-        loader=jinja2.FunctionLoader(_text),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-
-
-def _text(file: str) -> str:
-    return resources.files("pvkit.present").joinpath("templates", file).read_text(encoding="utf-8")
