@@ -6,6 +6,7 @@ import typer
 from rich.console import Console
 
 from pvkit.cli.estimate import estimate_command
+from pvkit.cli.new import fields_command, new_command, sheet_command
 from pvkit.cli.portfolio import homes_command, portfolio_command
 from pvkit.cli.report import report_command
 from pvkit.cli.say import BAD_INPUT
@@ -18,6 +19,9 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+app.command("new")(new_command)
+app.command("sheet")(sheet_command)
+app.command("fields")(fields_command)
 app.command("estimate")(estimate_command)
 app.command("report")(report_command)
 app.command("portfolio")(portfolio_command)
