@@ -11,6 +11,7 @@ from pvkit.tables import parts
 
 _YES = {"yes": True, "y": True, "true": True, "no": False, "n": False, "false": False}
 _LISTED = ("roof", "array")
+_FITS = "array.count"
 _ARRAY_NAME = "main"
 
 
@@ -69,7 +70,11 @@ def _is_about(fault: Fault, question: Question, answers: Mapping[str, Any]) -> b
     """Tell a fault of this answer from what has not been asked yet."""
     table, _, name = question.key.partition(".")
     place = fault.where.removeprefix(", ")
-    if "is missing" in fault.found or not place.startswith(table):
+    if "is missing" in fault.found:
+        return False
+    if question.key == _FITS and place.startswith(_LISTED):
+        return True  # whether so many fit is the roof's matter as much as the array's
+    if not place.startswith(table):
         return False
     ends = place.rpartition(".")[2]
     waits = table == "array" and not {"array.count", "array.module"} <= {*answers, question.key}
