@@ -1,5 +1,7 @@
 """The lesson on losses: shares multiply, order changes shares but not the end, exercises hold."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -25,7 +27,7 @@ def test_the_questions_run_from_level_ground_to_the_meter_without_a_gap(answer):
     asked = questions(answer)
     assert asked[0].before_kwh == pytest.approx(answer.stages.output.stack[0].kwh)
     assert asked[-1].after_kwh == pytest.approx(answer.ac_kwh)
-    for before, after in zip(asked, asked[1:], strict=False):
+    for before, after in pairwise(asked):
         assert before.after_kwh == pytest.approx(after.before_kwh, abs=1e-9)
 
 
