@@ -68,7 +68,9 @@ def system_output(
     kwp = sum(inputs.kwp for inputs in arrays)
     if powers is None:
         powers = [array_power(sky, inputs, wiring) for inputs in arrays]
-    runs = [dc_run(power, inputs, wiring) for power, inputs in zip(powers, arrays, strict=True)]
+    stuck = wiring.losses.tracker_stuck
+    pairs = zip(powers, arrays, strict=True)
+    runs = [dc_run(power, inputs, wiring, stuck=stuck) for power, inputs in pairs]
     dc_w = _together(runs, sky.ghi.size)
     lit = np.flatnonzero(dc_w)
     metered = _ac_side(dc_w[lit], wiring)

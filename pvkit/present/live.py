@@ -46,10 +46,14 @@ class LivePanel:
 
     def _run(self) -> None:
         """Estimate the site as its controls stand, then draw."""
-        values = {row.control: row.field.value for row in self.rows.values()}
-        asked = changes(values, self._study.site)
+        asked = self._asked()
         self.answer = (self._study.change(asked) if asked else self._study).estimate()
         self._draw()
+
+    def _asked(self) -> dict[str, Any]:
+        """Give the named changes that the controls ask for."""
+        values = {row.control: row.field.value for row in self.rows.values()}
+        return changes(values, self._study.site)
 
     def _draw(self) -> None:
         raise NotImplementedError

@@ -1,8 +1,9 @@
 """What each chart shows, apart from how it is drawn: one picture for each plain question."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from pvkit.electrical.stack import Step
 from pvkit.present import colours
 from pvkit.present.colours import Ink
 from pvkit.present.rounding import kilograms, kwh, percent, pounds, spell, years
@@ -112,6 +113,16 @@ def lost_picture(estimate: Estimate) -> Picture:
     answer += f"; the largest loss is '{lost.name}', {kwh(-lost.kwh)}." if lost else "."
     values = tuple(round(s.kwh, 3) for s in shown)
     labels = tuple(s.name for s in shown)
+    return Picture(LOST, answer, labels, (Series("energy", values, colours.LEVEL),), "kWh a year",
+                   "", steps=True)  # fmt: skip
+
+
+def steps_picture(seen: Sequence[Step]) -> Picture:
+    """Show the first steps of a loss stack and what is left after them."""
+    left = seen[-1].remaining_kwh
+    answer = f"After '{seen[-1].name}' {kwh(left)} are left."
+    labels = (*(step.name for step in seen), "left")
+    values = (*(round(step.kwh, 3) for step in seen), round(left, 3))
     return Picture(LOST, answer, labels, (Series("energy", values, colours.LEVEL),), "kWh a year",
                    "", steps=True)  # fmt: skip
 

@@ -205,6 +205,7 @@ class Losses(Section):
     out_of_service_fraction: float = quantity(
         "-", 0.0, 0.9, "give a share, 0.01 for 1 %", key="losses.out_of_service_fraction"
     )
+    tracker_stuck: Flag = choice("losses.tracker_stuck", "write true or false")
     off: tuple[LossStep, ...] = Field(
         default_factory=lambda: default("losses.off"),
         **listing("a list of up to 13 steps", 0, 13, 'name the steps to leave out, like ["dirt"]'),
