@@ -45,10 +45,13 @@ class Place(Section):
 class Weather(Section):
     """The ``[weather]`` table: which year of sun and air the estimate runs on."""
 
-    source: Literal["region", "epw", "tmy3", "csv"] = choice(
+    source: Literal["region", "epw", "tmy3", "csv", "online"] = choice(
         "weather.source", "say which weather to use"
     )
     file: str | None = text(1000, "give the name of a file beside the site file", optional=True)
+    last_year: int | None = quantity(
+        "year", 1985, 2100, "give the last whole year that the archive holds", optional=True
+    )
     fill_short_gaps: Flag = choice("weather.fill_short_gaps", "write true or false")
     time_label: Literal["start", "middle", "end"] | None = Field(
         default=None, json_schema_extra={"fix": "say which part of its hour a row is labelled by"}

@@ -63,11 +63,11 @@ def region_numbers() -> dict[str, int]:
 def weather_faults(site: Site) -> Iterator[Fault]:
     """Refuse a weather file that is missing, not named, or not wanted."""
     weather: Weather = site.weather
-    if weather.source == "region":
+    if weather.source in ("region", "online"):
         if weather.file is not None:
             yield Fault(
                 "weather.file",
-                f"found '{weather.file}' beside source = 'region'",
+                f"found '{weather.file}' beside source = '{weather.source}'",
                 "a file only with source epw, tmy3 or csv",
                 "change the source, or delete the file key",
             )

@@ -1,4 +1,4 @@
-"""A year of weather from a file the user brings."""
+"""A year of weather from a file the user brings, or from the online archive."""
 
 import numpy as np
 
@@ -29,12 +29,14 @@ from pvkit.sky.gaps import (
     refuse,
 )
 from pvkit.sky.half_hours import half_hourly
+from pvkit.sky.online import online_rows
 from pvkit.sky.record import Readings, Sky, sky_of
 from pvkit.sky.rows import LIGHT, Rows, without_leap_day
 from pvkit.sky.sun import Array, Sun, above
 from pvkit.tables import constant
 
 READERS = {"epw": epw_rows, "tmy3": tmy3_rows, "csv": csv_rows}
+ONLINE = "online"
 
 
 def file_year(sun: Sun, place: Place, weather: Weather) -> Sky:
@@ -55,7 +57,8 @@ def file_year(sun: Sun, place: Place, weather: Weather) -> Sky:
         With everything that is wrong with the file: gaps, repeated times, nonsense, light at
         night, a wrong clock.
     """
-    rows = READERS[weather.source](weather)
+    online = weather.source == ONLINE
+    rows = online_rows(place, weather) if online else READERS[weather.source](weather)
     _refuse_length_and_clock(rows)
     rows = without_leap_day(rows)
     clock = file_sun(sun, rows)
@@ -70,7 +73,7 @@ def file_year(sun: Sun, place: Place, weather: Weather) -> Sky:
     return sky_of(
         sun,
         half_hourly(sun, readings) if rows.halves > 1 else readings,
-        f"{weather.source.upper()} file {rows.file}",
+        rows.file if online else f"{weather.source.upper()} file {rows.file}",
         (*rows.notes, *fill_note(rows, gaps), *notes, *clock_note(rows, late), *_far(rows, place)),
     )
 
