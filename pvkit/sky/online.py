@@ -73,7 +73,9 @@ def online_rows(place: Place, weather: Weather) -> Rows:
     """
     found = online_years(place, weather.last_year)
     daily = np.stack([_daily(table) for table in found.hours])
-    chosen = typical_months(daily, np.asarray(found.hours[0].index.month)[::24] - 1)
+    chosen = typical_months(
+        daily, np.asarray(pd.DatetimeIndex(found.hours[0].index).month)[::24] - 1
+    )
     table = _joined(found.hours, chosen)
     first, last = found.years[0], found.years[-1]
     picked = ", ".join(str(found.years[n]) for n in chosen)
