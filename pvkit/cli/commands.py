@@ -11,6 +11,7 @@ from pvkit.cli.portfolio import homes_command, portfolio_command
 from pvkit.cli.report import report_command
 from pvkit.cli.say import BAD_INPUT
 from pvkit.cli.sites import sites_command
+from pvkit.cli.workbooks import workbooks_command
 from pvkit.errors import PvkitError
 
 app = typer.Typer(
@@ -27,6 +28,7 @@ app.command("report")(report_command)
 app.command("portfolio")(portfolio_command)
 app.command("homes")(homes_command)
 app.command("sites")(sites_command)
+app.command("workbooks")(workbooks_command)
 
 
 def main() -> None:
