@@ -1,24 +1,33 @@
 """Our slider times beside pvlib's ModelChain, in one run on this machine.
 
-python -m tests.bench            print a table
+python -m tests.bench            print a table, beside the last that was recorded
 python -m tests.bench --json     print the figures as JSON
-python -m tests.bench --quick    fewer repeats
+python -m tests.bench --quick    fewer repeats, and no many roofs
+python -m tests.bench --record   keep the figures as the last recorded
 """
 
 import json
+import resource
 import statistics
 import subprocess
 import sys
 import time
+import warnings
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from pvkit import Estimate, Study, load_site
+from pvkit.home.flows import life_flows
+from pvkit.ledger.cash import ageing
 from pvkit.site.survey import Site
+from pvkit.study.plane_map import plane_map
+from tests.bench.many_roofs import portfolio_speedup
 from tests.bench.model_chain import half_hourly_weather, model_chain
 from tests.bench.shaded_site import shaded_site
 
-SITE = "south_family_home"
+SITE, FULL_HOME = "south_family_home", "bungalow_extension"
+LAST = Path(__file__).with_name("last_recorded.json")
 WORDS = {
     "model_chain_ms": "one ModelChain year, half-hourly [ms]",
     "plane_change_ms": "slider that changes the plane, to cash and carbon [ms]",
@@ -28,6 +37,11 @@ WORDS = {
     "string_optimiser_cold_s": "12 modules, 3 obstacles, string and optimiser, cold [s] (1.5)",
     "string_optimiser_warm_s": "  the same after an electrical change alone [s] (aim 0.3)",
     "string_optimiser_6_24_48_s": "  warm with 6, 24 and 48 modules [s]",
+    "map_s": "map of 703 planes [s] (aim 1.0 or less)",
+    "map_speedup_per_plane": "  times faster for each plane than ModelChain (aim 50)",
+    "flows_25y_ms": "25 years of half-hours through the home, warm [ms] (aim 30)",
+    "portfolio_speedup": "many roofs: two workers against one (aim 1.8)",
+    "peak_memory_mb": "most memory held by this process [MB]",
     "import_s": "import pvkit, whole process [s] (aim 1.0 or less)",
     "estimate_process_s": "pvkit estimate, whole process [s] (aim 3 or less)",
 }
@@ -80,6 +94,20 @@ def _warm_s(modules: int, repeats: int) -> float:
     return median_ms(lambda n: turn(n).wiring, repeats) / 1000
 
 
+def map_figures(study: Study, chain_ms: float, *, quick: bool) -> dict[str, float]:
+    """Time the map of every tilt and direction; the first loads what is compiled."""
+    planes = plane_map(study).ac_kwh.size
+    map_ms = median_ms(lambda _: plane_map(study), 3 if quick else 7)
+    return {"map_s": map_ms / 1000, "map_speedup_per_plane": chain_ms * planes / map_ms}
+
+
+def flows_ms(*, quick: bool) -> float:
+    """Time the years of a home with everything in it that a home can have."""
+    stages = Study(load_site(FULL_HOME)).estimate().stages
+    factors, solar = ageing(stages.site.finance), stages.output.ac_kwh
+    return median_ms(lambda _: life_flows(solar, *stages.home, factors), 5 if quick else 15)
+
+
 def figures(site: Site, *, quick: bool) -> dict[str, Any]:
     """Measure everything; the first, cold estimate is not counted."""
     repeats = 7 if quick else 21
@@ -98,20 +126,32 @@ def figures(site: Site, *, quick: bool) -> dict[str, Any]:
         ),
         "demand_change_ms": median_ms(slider(study, "home.yearly_kwh", 3001, 10), repeats),
         **shade_figures(quick=quick),
+        **map_figures(study, chain_ms, quick=quick),
+        "flows_25y_ms": flows_ms(quick=quick),
         "import_s": process_s(["-c", "import pvkit"], 3),
         "estimate_process_s": process_s(["-m", "pvkit.cli", "estimate", SITE], 3),
+        **({} if quick else {"portfolio_speedup": portfolio_speedup()}),
+        "peak_memory_mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
     }
+
+
+def _text(value: Any) -> str:
+    return f"{value:10.3f}" if isinstance(value, float) else f"{value!s:>10}"
 
 
 def main(arguments: list[str]) -> None:
     """Measure and print."""
+    warnings.simplefilter("ignore", RuntimeWarning)  # ModelChain's own, of the night
     found = figures(load_site(SITE), quick="--quick" in arguments)
     if "--json" in arguments:
         print(json.dumps(found, indent=2))
         return
+    before = json.loads(LAST.read_text(encoding="utf-8")) if LAST.is_file() else {}
+    print(f"{'':66} {'now':>10} {'recorded':>10}")
     for name, value in found.items():
-        text = f"{value:10.3f}" if isinstance(value, float) else f"{value!s:>10}"
-        print(f"{WORDS[name]:66} {text}")
+        print(f"{WORDS[name]:66} {_text(value)} {_text(before.get(name, ''))}")
+    if "--record" in arguments:
+        LAST.write_text(json.dumps(found, indent=2) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":
