@@ -101,6 +101,8 @@ class Row:
         if not self.difference:
             return "inside" if self.band else "none"
         shown = f"{self.difference:+.{self.decimals}f}"
+        if float(shown) == 0.0:
+            return f"under {10.0**-self.decimals:.{self.decimals}f}"
         return f"{shown} ({100 * self.share:+.2g} %)" if self.published else shown
 
 

@@ -11,6 +11,7 @@ from pvkit.electrical.cell_kernel import cell_volts
 from pvkit.electrical.mismatch import CellLight, compiled_inputs, mismatch_of_cells
 from tests.electrical.direct_solve import EXAMPLE, cell_curve
 
+PAGE = "Bishop 1988, Solar Cells 25; example cell of pvlib's page on shaded modules"
 CELLS_IN_SERIES = 24  # a 72-cell module, three bypass diodes
 TABLE_ROUNDING = 0.001  # the rows are rounded to three figures; asked for is 0.01
 CELL_V_ROUNDING = 0.01
@@ -42,8 +43,9 @@ def module_w(shaded_cells, light):
 # Rs 0.00181; reverse fraction 2e-3, exponent 3, breakdown -15 V; bypass diode 0.5 V), solved once
 # on dense grids of pvlib's bishop88 apart from this package; 3 x 24 cells at 1000 W/m2. Computed,
 # not measured. Agreement: every row to its third figure.
-def test_the_module_of_example_cells_in_full_sun():
-    assert module_w((0, 0, 0), 1000) == pytest.approx(349.26, abs=0.01)
+def test_the_module_of_example_cells_in_full_sun(published):
+    published("module of example cells in full sun", PAGE, module_w((0, 0, 0), 1000), 349.26, "W",
+              "another program", 0.01)  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -60,9 +62,10 @@ def test_the_module_of_example_cells_in_full_sun():
         ((1, 1, 1), 500, 0.589),
     ],
 )
-def test_a_module_of_whole_cells_keeps(shaded_cells, light, kept):
-    full = module_w((0, 0, 0), 1000)
-    assert module_w(shaded_cells, light) / full == pytest.approx(kept, abs=TABLE_ROUNDING)
+def test_a_module_of_whole_cells_keeps(shaded_cells, light, kept, published):
+    ours = module_w(shaded_cells, light) / module_w((0, 0, 0), 1000)
+    published("power kept with some cells shaded, whole cells", PAGE, ours, kept, "",
+              "another program", TABLE_ROUNDING)  # fmt: skip
 
 
 # The same with half cells. The halves of a third are joined at each bypass diode: joined at the
@@ -71,10 +74,12 @@ def test_a_module_of_whole_cells_keeps(shaded_cells, light, kept):
     ("lower_halves", "kept"),
     [((2, 2, 2), 0.606), ((1, 0, 0), 0.670)],
 )
-def test_a_half_cut_module_keeps(lower_halves, kept):
+def test_a_half_cut_module_keeps(lower_halves, kept, published):
     sections = [cells for lower in lower_halves for cells in (lower, 0)]
     full = module_w((0,) * 6, 1000)
-    assert module_w(sections, 200) / full == pytest.approx(kept, abs=TABLE_ROUNDING)
+    published("power kept with some cells shaded, half cells", PAGE,
+              module_w(sections, 200) / full, kept, "", "another program",
+              TABLE_ROUNDING)  # fmt: skip
 
 
 def test_half_cutting_helps_while_the_shade_stays_in_one_half():
@@ -87,13 +92,15 @@ def test_half_cutting_helps_while_the_shade_stays_in_one_half():
 
 
 # The page says in words that shading the bottom tenth of a portrait module loses roughly 80 %.
-def test_the_bottom_row_of_whole_cells_loses_about_four_fifths():
-    assert 1 - module_w((2, 2, 2), 200) / module_w((0, 0, 0), 1000) == pytest.approx(0.8, abs=0.05)
+def test_the_bottom_row_of_whole_cells_loses_about_four_fifths(published):
+    lost = 1 - module_w((2, 2, 2), 200) / module_w((0, 0, 0), 1000)
+    source = "pvlib-python documentation; shaded modules, bottom tenth of 72 cells"
+    published("power lost with the bottom row shaded", source, lost, 0.8, "", "published", 0.05)
 
 
 # Source: as the table: a cell at 200 W/m2 forced to 8 A sits at -14.86 V, to 5 A at -14.83 V.
 @pytest.mark.parametrize(("amps", "volts"), [(8.0, -14.86), (5.0, -14.83)])
-def test_a_shaded_cell_forced_to_carry_the_others_current_breaks_down(amps, volts):
+def test_a_shaded_cell_forced_to_carry_the_others_current_breaks_down(amps, volts, published):
     dark = CellLight(*(np.zeros((1, 1, 3)) for _ in range(3)))
     _, cell = compiled_inputs(dark, example_cells())
     cell = cell._replace(
@@ -102,7 +109,8 @@ def test_a_shaded_cell_forced_to_carry_the_others_current_breaks_down(amps, volt
         volts_scale=EXAMPLE.a_ref,
     )
     found, _ = cell_volts(amps, 200.0, cell)
-    assert found == pytest.approx(volts, abs=CELL_V_ROUNDING)
+    published("volts of a shaded cell forced to carry 8 and 5 A", PAGE, found, volts, "V",
+              "another program", CELL_V_ROUNDING)  # fmt: skip
     grid_a, grid_v = cell_curve(EXAMPLE, 200.0, 25.0)
     assert found == pytest.approx(np.interp(amps, grid_a, grid_v), abs=1e-3)
 

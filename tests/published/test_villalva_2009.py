@@ -14,6 +14,7 @@ from pvkit.electrical.module import curve_at, desoto, power_coefficient
 from pvkit.electrical.power_table import maximum_power, power_table
 from pvkit.site.kit import ModuleSheet
 
+SOURCE = "Villalva, Gazoli & Filho 2009, IEEE Trans. Power Electron. 24; "
 SHEET = ModuleSheet(
     pmax_w=200.143,
     vmp_v=26.3,
@@ -33,35 +34,44 @@ SHEET_SHARE = 1e-4
 POWER_TABLE_W = 0.05
 
 
-def test_the_fit_gives_the_published_data_sheet_back():
+def test_the_fit_gives_the_published_data_sheet_back(published):
     five = curve_at(desoto(SHEET), np.array([1000.0]), np.array([25.0]))
     found = {
         name: float(value[0])
         for name, value in pvlib.pvsystem.singlediode(*five, method="lambertw").items()
     }
-    published = {"i_sc": 8.21, "v_oc": 32.9, "i_mp": 7.61, "v_mp": 26.3, "p_mp": 200.143}
-    assert {name: found[name] for name in published} == pytest.approx(published, rel=SHEET_SHARE)
+    sheet = {"i_sc": 8.21, "v_oc": 32.9, "i_mp": 7.61, "v_mp": 26.3, "p_mp": 200.143}
+    published("data sheet of a 200 W module, through our fit: A, V, W", SOURCE + "data sheet",
+              [found[name] for name in sheet], list(sheet.values()), "", "published",
+              share=SHEET_SHARE)  # fmt: skip
 
 
 # pvlib's own fit converges on this data sheet; another solver of the same five equations.
-def test_the_parameters_are_those_of_another_solver():
+def test_the_parameters_are_those_of_another_solver(published):
     theirs, _ = pvlib.ivtools.sdm.fit_desoto(
         v_mp=26.3, i_mp=7.61, v_oc=32.9, i_sc=8.21, alpha_sc=0.0032, beta_voc=-0.123,
         cells_in_series=54,
     )  # fmt: skip
-    ours = desoto(SHEET)
-    assert ours.photocurrent_a == pytest.approx(theirs["I_L_ref"], rel=1e-5)
-    assert ours.saturation_current_a == pytest.approx(theirs["I_o_ref"], rel=1e-3)
-    assert ours.resistance_series_ohm == pytest.approx(theirs["R_s"], rel=1e-4)
-    assert ours.resistance_shunt_ohm == pytest.approx(theirs["R_sh_ref"], rel=1e-3)
-    assert ours.a_ref_v == pytest.approx(theirs["a_ref"], rel=1e-4)
+    ours, source = desoto(SHEET), "pvlib-python 0.16.1; ivtools.sdm.fit_desoto"
+    for check, mine, name, unit, share in (
+        ("photocurrent", ours.photocurrent_a, "I_L_ref", "A", 1e-5),
+        ("saturation current", 1e9 * ours.saturation_current_a, "I_o_ref", "nA", 1e-3),
+        ("series resistance", ours.resistance_series_ohm, "R_s", "ohm", 1e-4),
+        ("shunt resistance", ours.resistance_shunt_ohm, "R_sh_ref", "ohm", 1e-3),
+        ("diode's volts", ours.a_ref_v, "a_ref", "V", 1e-4),
+    ):
+        theirs_now = theirs[name] * (1e9 if unit == "nA" else 1.0)
+        published(f"{check} fitted to a 200 W module", source, mine, theirs_now, unit,
+                  "another program", share=share)  # fmt: skip
 
 
 # The trap: the ideality chosen in the paper from the shape of the curve (n 1.3) makes power fall
 # by 0.75 %/K. Tied to the open-circuit coefficient, as De Soto's fifth equation does, it falls by
 # 0.477 %/K between 25 and 50 degC.
-def test_power_falls_with_warmth_as_the_open_circuit_coefficient_asks():
-    assert power_coefficient(desoto(SHEET)) == pytest.approx(-0.00477, abs=0.00005)
+def test_power_falls_with_warmth_as_the_open_circuit_coefficient_asks(published):
+    published("power's fall with warmth, 200 W module", SOURCE + "five equations of De Soto 2006",
+              100 * power_coefficient(desoto(SHEET)), -0.477, "%/K", "recomputed",
+              0.005)  # fmt: skip
 
 
 # Computed with De Soto's translation (ratio of light and band gap), not quoted from the paper.
@@ -69,8 +79,10 @@ def test_power_falls_with_warmth_as_the_open_circuit_coefficient_asks():
     ("light", "temp_cell", "power_w"),
     [(1000, 50, 176.28), (1000, 75, 152.19), (800, 47, 144.44), (200, 25, 39.80)],
 )
-def test_power_at_other_light_and_warmth(light, temp_cell, power_w):
+def test_power_at_other_light_and_warmth(light, temp_cell, power_w, published):
     power, _ = maximum_power(
         power_table(SHEET), np.array([float(light)]), np.array([float(temp_cell)])
     )
-    assert power[0] == pytest.approx(power_w, abs=POWER_TABLE_W)
+    published("power at other light and warmth, 200 W module",
+              SOURCE + "translation of De Soto 2006", power[0], power_w, "W", "recomputed",
+              POWER_TABLE_W)  # fmt: skip
