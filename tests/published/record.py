@@ -84,10 +84,12 @@ class Row:
     def cells(self):
         """Give the row of the page, in the order of COLUMNS."""
         counted = f" ({self.values} values, the worst shown)" if self.values > 1 else ""
+        exact = not self.difference and not self.band
+        ours = _short(self.ours, self.decimals) if exact else f"{self.ours:.{self.decimals}f}"
         return (
             self.check + counted,
             self.source,
-            f"{self.ours:.{self.decimals}f} {self.unit}".strip(),
+            f"{ours} {self.unit}".strip(),
             self._published(),
             self._difference(),
             self.kind,
@@ -187,7 +189,7 @@ def page(recorder):
 def stored():
     """Read the rows of the page as it is kept: check and source to the six cells."""
     lines = [line for line in PAGE.read_text(encoding="utf-8").splitlines() if line[:2] == "| "]
-    rows = [tuple(cell.strip() for cell in line.strip("|").split("|")) for line in lines[1:]]
+    rows = [tuple(cell.strip() for cell in line.strip("|").split("|")) for line in lines[2:]]
     return {(re.sub(r" \(\d+ values.*", "", row[0]), row[1]): row for row in rows}
 
 
@@ -204,7 +206,7 @@ def stale(row, cells):
 
 
 def _head(rows):
-    documents = {row.source.split(";")[0] for row in rows}
+    documents = {row.source.split(";")[0].replace(" (secondary copy)", "") for row in rows}
     kinds = "\n".join(_of_kind(kind, [row for row in rows if row.kind == kind]) for kind in KINDS)
     return (
         "# Outside checks\n\n"

@@ -12,6 +12,11 @@ from pvkit.site.kit import Cables
 from pvkit.tables import constant
 
 SOURCE = "BS EN 60228 (IEC 60228); largest resistance at 20 degC"
+NAMES = {
+    "class_5_tinned": "flexible tinned (class 5)",
+    "class_5_plain": "flexible plain (class 5)",
+    "class_1_2_plain": "house wiring (classes 1 and 2)",
+}
 CLASS_5_TINNED = {1.5: 13.7, 2.5: 8.21, 4: 5.09, 6: 3.39, 10: 1.95, 16: 1.24, 25: 0.795}
 CLASS_5_PLAIN = {1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21, 25: 0.780}
 CLASS_1_2_PLAIN = {1.5: 12.1, 2.5: 7.41, 4: 4.61, 6: 3.08, 10: 1.83, 16: 1.15, 25: 0.727}
@@ -27,7 +32,7 @@ CLASS_1_2_PLAIN = {1.5: 12.1, 2.5: 7.41, 4: 4.61, 6: 3.08, 10: 1.83, 16: 1.15, 2
 )
 def test_resistance_by_size_and_class(kind, table, published):
     found = [conductor_ohm_per_km(float(mm2), kind, "cables.dc_mm2") for mm2 in table]
-    check = f"copper by size, {kind.replace('_', ' ')}"
+    check = f"copper by size, {NAMES[kind]}"
     published(check, SOURCE, found, list(table.values()), "ohm/km", "published")
 
 
