@@ -62,6 +62,8 @@ def test_an_invented_fleet_has_about_the_nations_load_factor(fleet, published):
         published.between(f"load factor of an invented fleet, {name}, nothing shaded", SOURCE,
                           load_percent(kwh), LOWEST_PERCENT, HIGHEST_PERCENT, "%",
                           "published")  # fmt: skip
+    middle = (LOWEST_PERCENT + HIGHEST_PERCENT) / 2
+    assert load_percent(older) < middle, "the page says: in the lower half"
     worst, best = (pick(regions, key=regions.get) for pick in (min, max))
     published.remark(
         "Against national statistics",

@@ -97,7 +97,7 @@ def golden_east(folder):
 
 
 def golden_roof(folder):
-    """Keep five winter days of a large roof's plane light, air, wind and module temperature."""
+    """Keep five winter days of a large roof's light, air, wind, module temperature and power."""
     table = pd.read_csv(folder / "nrel_RSF_II.csv", index_col=0, parse_dates=True)
     kept = pd.DataFrame(
         {
@@ -106,10 +106,15 @@ def golden_roof(folder):
             "temp_air": table["ambient_temp__1053"].to_numpy(),
             "wind_speed": table["wind_speed__1051"].to_numpy(),
             "temp_cell": table["module_temp__1056"].to_numpy(),
+            "inverter_kw": table["inv2_ac_power_w__1047"].to_numpy() / 1000,
         }
     )
-    source = f"{PVANALYTICS}, nrel_RSF_II.csv; quarter-hours with light"
-    write("golden_roof_2022.csv", source, kept[kept["poa_global"] > 0], 3)
+    kept = kept[(kept["poa_global"] > 0) | (kept["inverter_kw"] > 0)]
+    source = (
+        f"{PVANALYTICS}, nrel_RSF_II.csv; quarter-hours with light or power; inverter of 204.12 kW"
+        " of modules"
+    )
+    write("golden_roof_2022.csv", source, kept, 3)
 
 
 def main(pvlib_folder, pvanalytics_folder):
