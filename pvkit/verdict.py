@@ -25,3 +25,11 @@ class CheckRow:
     limit: str
     verdict: Verdict
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CheckGroup:
+    """Rows of a check sheet under one head."""
+
+    title: str
+    rows: tuple[CheckRow, ...]

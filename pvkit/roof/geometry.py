@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pvkit.site.kit import Array, Roof
 from pvkit.site.obstacles import Obstacle
-from pvkit.site.placing import blocks
+from pvkit.site.placing import site_blocks
 from pvkit.site.plan import Block
 from pvkit.site.survey import Site
 from pvkit.tables import constant
@@ -66,8 +66,7 @@ def geometry(site: Site, array: Array, grid: Grid | None = None) -> Geometry:
     grid : how finely to part the sky; the usual grid if left out
     """
     roof = site.roof_of(array)
-    lying = [other for other in site.array if other.roof == roof.name]
-    laid = dict(zip((other.name for other in lying), blocks(roof, lying), strict=True))
+    laid = site_blocks(site, roof)
     module = site.module(array)
     return Geometry(
         roof=roof,

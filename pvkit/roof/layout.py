@@ -93,7 +93,7 @@ def block_rows(block: Block, roof: Roof, clearance_m: float) -> Rows:
     flat = roof.kind == "flat"
     up = np.cos(lean) * level + np.sin(lean) * PLUMB if flat else frame.up
     off = PLUMB if flat else np.cross(frame.right, frame.up)
-    corners = np.array([block.at(0.0, row * block.pitch_m) for row in range(len(block.rows))])
+    corners = np.array([block.at(u, v) for u, v in block.row_starts])
     return Rows(frame.at(corners) + clearance_m * off, along, up)
 
 

@@ -8,7 +8,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.roof.compiled import compiled
+from pvkit.compiled import compiled
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]

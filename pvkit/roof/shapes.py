@@ -76,10 +76,10 @@ def solids(geometry: Geometry) -> Solids:
         rounds += rounds_of(obstacle, geometry.roof)
     row_of = [NO_ROW] * len(faces)
     for own, block in ((True, geometry.block), *((False, other) for other in geometry.others)):
-        if block.lean_deg > 0 and (not own or len(block.rows) > 1):
+        if block.lean_deg > 0 and (not own or len(set(block.lines)) > 1):
             rows = row_faces(block, block_rows(block, geometry.roof, geometry.clearance_m))
             faces += list(rows)
-            row_of += list(range(len(rows))) if own else [NO_ROW] * len(rows)
+            row_of += list(block.lines) if own else [NO_ROW] * len(rows)
     light = np.array([round_.light for round_ in rounds]).reshape(-1, 2)
     varies = bool(np.any(light[:, 0] != light[:, 1]))
     return Solids(

@@ -14,7 +14,7 @@ from pvkit.roof.layout import PLUMB, Frame, block_rows, module_faces, roof_frame
 from pvkit.roof.shapes import Round, faces_of, rounds_of, stands_on_roof, upstand_faces
 from pvkit.site.kit import Roof
 from pvkit.site.obstacles import Obstacle
-from pvkit.site.placing import blocks
+from pvkit.site.placing import site_blocks
 from pvkit.site.plan import roof_outline
 from pvkit.site.survey import Site
 
@@ -100,7 +100,9 @@ def _modules(site: Site, roof: Roof) -> list[tuple[str, int, Array]]:
     """Give array's name, number and face in space of each module on a roof."""
     lying = [array for array in site.array if array.roof == roof.name]
     found = []
-    for array, block in zip(lying, blocks(roof, lying), strict=True):
+    laid = site_blocks(site, roof)
+    for array in lying:
+        block = laid[array.name]
         rows = block_rows(block, roof, clearance_m(site, array))
         found += [(array.name, n, face) for n, face in enumerate(module_faces(block, rows), 1)]
     return found

@@ -87,7 +87,7 @@ def scene(geometry: Geometry) -> "Scene":
     from pvkit.roof.view_kernel import Scene
 
     cells, bodies = cell_points(geometry), solids(geometry)
-    row = np.repeat(np.arange(len(geometry.block.rows)), geometry.block.rows)
+    row = np.repeat(np.array(geometry.block.lines), geometry.block.rows)
     middles = (bodies.faces[..., :2].min(axis=1) + bodies.faces[..., :2].max(axis=1)) / 2
     radii = np.linalg.norm(bodies.faces[..., :2] - middles[:, None], axis=-1).max(
         axis=1, initial=0.0

@@ -4,18 +4,28 @@ from collections.abc import Callable, Iterator
 
 from pvkit.errors import Fault
 from pvkit.site.faults import nearest
-from pvkit.site.household import Band
+from pvkit.site.fit_checks import fit_faults
+from pvkit.site.home_checks import car_faults, order_faults
+from pvkit.site.keep_clear_checks import keep_clear_faults
 from pvkit.site.kit import InverterSheet
 from pvkit.site.layout_checks import layout_faults
+from pvkit.site.meter_checks import meter_faults
+from pvkit.site.money_checks import (
+    carbon_faults,
+    loan_faults,
+    price_faults,
+    replacement_faults,
+    standard_faults,
+)
 from pvkit.site.obstacle_checks import obstacle_faults
 from pvkit.site.partial import readable
 from pvkit.site.place_checks import horizon_faults, place_faults, region_faults, weather_faults
-from pvkit.site.roof_checks import array_faults, fit_faults, name_faults, roof_faults
+from pvkit.site.roof_checks import array_faults, name_faults, roof_faults
 from pvkit.site.survey import Site
-from pvkit.site.wording import labels, shown
+from pvkit.site.tariff_checks import band_faults, date_faults, price_file_faults
+from pvkit.site.wind_checks import wind_faults
+from pvkit.site.wording import shown
 from pvkit.tables import parts
-
-HALF_HOURS_A_DAY = 48
 
 
 def cross_faults(site: Site) -> list[Fault]:
@@ -70,48 +80,6 @@ def _window(sheet: InverterSheet) -> Iterator[Fault]:
         )
 
 
-def _bands(site: Site) -> Iterator[Fault]:
-    tariff = site.tariff
-    owners: dict[int, list[str]] = {slot: [] for slot in range(HALF_HOURS_A_DAY)}
-    for band in tariff.import_bands:
-        for slot in band_slots(band):
-            owners[slot].append(band.name)
-    clashes = [slot for slot, names in owners.items() if len(names) > 1]
-    if clashes:
-        names = " and ".join(owners[clashes[0]])
-        yield Fault(
-            "tariff.import_bands",
-            f"found bands that overlap at {_clock(clashes[0])} ({names})",
-            "each half-hour in one band",
-            "move a start or an end",
-        )
-    gaps = [slot for slot, names in owners.items() if not names]
-    if tariff.import_bands and gaps and "import_gbp_per_kwh" not in tariff.model_fields_set:
-        yield Fault(
-            "tariff.import_bands",
-            f"found no price at {_clock(gaps[0])}",
-            "a price for every half-hour",
-            "add a band, or import_gbp_per_kwh for all other hours",
-        )
-
-
-def band_slots(band: Band) -> list[int]:
-    """Give the half-hours of the day (0 to 47, local clock) in a band, past midnight if need be.
-
-    Examples
-    --------
-    >>> band_slots(Band(name="night", start="23:30", end="00:30", gbp_per_kwh=0.1))
-    [47, 0]
-    """
-    first, last = (int(text[:2]) * 2 + (text[3:] == "30") for text in (band.start, band.end))
-    length = (last - first) % HALF_HOURS_A_DAY or HALF_HOURS_A_DAY
-    return [(first + step) % HALF_HOURS_A_DAY for step in range(length)]
-
-
-def _clock(slot: int) -> str:
-    return f"{slot // 2:02d}:{'30' if slot % 2 else '00'}"
-
-
 def _set_points(site: Site) -> Iterator[Fault]:
     water = site.hot_water
     if water is not None and water.set_point_degc < water.boiler_set_point_degc:
@@ -121,30 +89,6 @@ def _set_points(site: Site) -> Iterator[Fault]:
             "at or above the boiler's",
             "raise set_point_degc or lower boiler_set_point_degc (never store below "
             "60 without advice)",
-        )
-
-
-def _replacements(site: Site) -> Iterator[Fault]:
-    items = site.costs.replacements or ()
-    names = labels([getattr(item, "name", None) for item in items])
-    for name, item in zip(names, items, strict=True):
-        if item.year > site.finance.years:
-            yield Fault(
-                f"costs.replacements.{name}.year",
-                f"found {item.year}",
-                f"1 to {site.finance.years}, the years counted",
-                "change the year or finance.years",
-            )
-
-
-def _total(site: Site) -> Iterator[Fault]:
-    total = sum(item.gbp for item in site.costs.items or ())
-    if total < 0:
-        yield Fault(
-            "costs.items",
-            f"found a total of {total:.2f} GBP",
-            "a total of 0 GBP or more",
-            "a discount cannot be larger than the price",
         )
 
 
@@ -158,10 +102,20 @@ CHECKS: tuple[Callable[[Site], Iterator[Fault]], ...] = (
     array_faults,
     fit_faults,
     obstacle_faults,
+    keep_clear_faults,
     layout_faults,
+    wind_faults,
     _inverter,
-    _bands,
+    meter_faults,
+    band_faults,
+    date_faults,
+    price_file_faults,
     _set_points,
-    _replacements,
-    _total,
+    order_faults,
+    car_faults,
+    replacement_faults,
+    price_faults,
+    loan_faults,
+    carbon_faults,
+    standard_faults,
 )

@@ -49,7 +49,9 @@ def field_list() -> tuple[SiteField, ...]:
 
 
 def _of_table(model: type[BaseModel], above: str) -> Iterator[SiteField]:
-    for name, field in model.model_fields.items():
+    fields = model.model_fields
+    for name in sorted(fields, key=lambda key: key not in model.__annotations__):  # own keys first
+        field = fields[name]
         inner = tables(field.annotation)
         if inner:
             yield from _inside(name, field, above)

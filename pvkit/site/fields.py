@@ -57,13 +57,16 @@ def text(most: int, fix: str, *, optional: bool = False) -> Any:
     return Field(default=None, **known) if optional else Field(**known)
 
 
-def clock(fix: str) -> Any:
-    """Declare a clock time on the hour or half-hour."""
+def clock(fix: str, *, key: str = "") -> Any:
+    """Declare a clock time on the hour or half-hour; its default stands under ``key``."""
     extra: dict[str, Any] = {
         "allowed": "a clock time on the hour or half-hour, like '00:30'",
         "fix": fix,
     }
-    return Field(strict=True, pattern=r"^([01]\d|2[0-3]):(00|30)$", json_schema_extra=extra)
+    known: dict[str, Any] = {"strict": True, "pattern": r"^([01]\d|2[0-3]):(00|30)$"}
+    if key:
+        known["default_factory"] = lambda: default(key)
+    return Field(json_schema_extra=extra, **known)
 
 
 def listing(allowed: str, least: int, most: int, fix: str) -> dict[str, Any]:
@@ -73,3 +76,21 @@ def listing(allowed: str, least: int, most: int, fix: str) -> dict[str, Any]:
         "max_length": most,
         "json_schema_extra": {"allowed": allowed, "fix": fix},
     }
+
+
+Metres = Annotated[float, quantity("m", -200.0, 200.0, "give metres from any one corner")]
+Corner = Annotated[
+    tuple[Metres, Metres],
+    Field(
+        json_schema_extra={
+            "allowed": "two numbers in metres, like [9, 5.5]",
+            "fix": "give each corner as [across, up]",
+        }
+    ),
+]
+
+
+def corners(least: int, most: int, fix: str) -> Any:
+    """Declare an optional list of points on a roof, each as metres across and up."""
+    allowed = f"a list of {least} to {most} corners in metres, like [[0,0],[9,0],[9,5.5]]"
+    return Field(default=None, **listing(allowed, least, most, fix))

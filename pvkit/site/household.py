@@ -1,4 +1,4 @@
-"""How the home uses energy and what it pays: demand, hot water, tariff."""
+"""How the home uses energy: demand, a meter's own record of it, hot water."""
 
 from typing import Annotated, Literal
 
@@ -12,8 +12,19 @@ Element = Annotated[
 ]
 
 
+COLUMN = "give the heading of the column as the file has it"
+
+
+# Who takes spare solar energy; "value" stands alone and lets the prices decide.
+Taker = Literal["battery", "car", "cylinder", "export", "value"]
+
+
 class Home(Section):
-    """The ``[home]`` table: how much electricity, and who is in when."""
+    """The ``[home]`` table: how much electricity, and who is in when.
+
+    With ``meter_file`` the half-hours of a smart meter take the place of ``yearly_kwh``. The other
+    ``meter_`` keys say how to read it where what the kit finds out for itself is not right.
+    """
 
     yearly_kwh: float = quantity(
         "kWh/year",
@@ -24,6 +35,48 @@ class Home(Section):
     )
     day: Literal["out", "half", "in"] = choice("home.day", "say how the day is spent at home")
     occupants: float = quantity("people", 1.0, 20.0, "count the people", key="home.occupants")
+    order: tuple[Taker, ...] = Field(
+        default_factory=lambda: default("home.order"),
+        **listing(
+            'a list like ["battery", "car", "cylinder", "export"], or ["value"]',
+            1,
+            4,
+            'name who is given spare solar energy first, or write ["value"]',
+        ),
+    )
+    meter_file: str | None = text(
+        1000, "give the name of a meter file beside the site file", optional=True
+    )
+    meter_generation_file: str | None = text(
+        1000, "give the name of the generation meter's file, if solar is there", optional=True
+    )
+    meter_clock: Literal["local", "utc"] | None = Field(
+        default=None, json_schema_extra={"fix": "say which clock the meter file's times follow"}
+    )
+    meter_label: Literal["start", "end"] | None = Field(
+        default=None, json_schema_extra={"fix": "say which end of its half-hour a time marks"}
+    )
+    meter_unit: Literal["kWh", "Wh", "kW"] | None = Field(
+        default=None, json_schema_extra={"fix": "say what the meter file's numbers are"}
+    )
+    meter_date_order: Literal["day first", "month first", "year first"] | None = Field(
+        default=None, json_schema_extra={"fix": "say how the meter file writes its dates"}
+    )
+    meter_time_column: str | None = text(200, COLUMN, optional=True)
+    meter_import_column: str | None = text(200, COLUMN, optional=True)
+    meter_export_column: str | None = text(200, COLUMN, optional=True)
+    meter_generation_column: str | None = text(200, COLUMN, optional=True)
+    meter_fill: Flag = choice("home.meter_fill", "write true or false")
+    meter_year: Literal["last", "mean"] = choice(
+        "home.meter_year", "say which of several metered years to take"
+    )
+
+
+class Boost(Section):
+    """A part of every day in which an element heats from whatever source, in local clock time."""
+
+    start: str = clock("give when it starts, midnight as 00:00")
+    end: str = clock("give when it ends, midnight as 00:00")
 
 
 class HotWater(Section):
@@ -62,67 +115,18 @@ class HotWater(Section):
         "mm", 5.0, 200.0, "give the thickness of the foam", key="hot_water.insulation_mm"
     )
     diverter: Flag = choice("hot_water.diverter", "write true or false")
-
-
-class Band(Section):
-    """A part of the day with its own import price, in local clock time."""
-
-    name: str = text(40, 'name the band, like "night"')
-    start: str = clock("give when the band starts, midnight as 00:00")
-    end: str = clock("give when the band ends, midnight as 00:00")
-    gbp_per_kwh: float = quantity("GBP/kWh", 0.0, 2.0, "give pounds, not pence: 0.09 for 9 p")
-
-
-class Tariff(Section):
-    """The ``[tariff]`` table: prices today and how they change.
-
-    Without ``import_bands`` the import price is flat. With them, ``import_gbp_per_kwh`` is the
-    price of every half-hour that no band covers.
-    """
-
-    import_gbp_per_kwh: float = quantity(
-        "GBP/kWh",
-        0.0,
-        2.0,
-        "give pounds, not pence: 0.26 for 26 p",
-        key="tariff.import_gbp_per_kwh",
+    control: Literal["modulating", "relay"] = choice(
+        "hot_water.control", "say whether the diverter takes any surplus or switches on and off"
     )
-    import_bands: tuple[Band, ...] = Field(
+    boost: tuple[Boost, ...] = Field(
         default=(),
         **listing(
-            "a list of up to 48 bands",
+            "a list of up to 10 spans",
             0,
-            48,
-            'write each as { name = "night", start = "00:30", end = "07:30", gbp_per_kwh = 0.15 }',
+            10,
+            'write each as { start = "05:00", end = "06:00" }, by the local clock',
         ),
     )
-    standing_gbp_per_day: float = quantity(
-        "GBP/day", 0.0, 5.0, "give pounds a day, not pence", key="tariff.standing_gbp_per_day"
-    )
-    export_gbp_per_kwh: float = quantity(
-        "GBP/kWh",
-        0.0,
-        2.0,
-        "give pounds, not pence: 0.12 for 12 p",
-        key="tariff.export_gbp_per_kwh",
-    )
-    gas_gbp_per_kwh: float = quantity(
-        "GBP/kWh", 0.0, 2.0, "give pounds, not pence: 0.07 for 7 p", key="tariff.gas_gbp_per_kwh"
-    )
-    import_change_per_year: float = quantity(
-        "1/year",
-        -0.2,
-        0.2,
-        "give a share, 0.02 for 2 % a year",
-        key="tariff.import_change_per_year",
-    )
-    export_change_per_year: float = quantity(
-        "1/year",
-        -0.2,
-        0.2,
-        "give a share, 0.02 for 2 % a year",
-        key="tariff.export_change_per_year",
-    )
-    gas_change_per_year: float = quantity(
-        "1/year", -0.2, 0.2, "give a share, 0.02 for 2 % a year", key="tariff.gas_change_per_year"
+    weekly_heat: Literal["boiler", "element"] = choice(
+        "hot_water.weekly_heat", "say what heats the whole cylinder where a week has not"
     )

@@ -4,7 +4,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from pvkit.site.fields import Flag, Section, choice, listing, quantity, text
+from pvkit.site.fields import Corner, Flag, Section, choice, corners, listing, quantity, text
+from pvkit.site.keep_clear import Margins
+from pvkit.site.wind import Held, RoofStrength
 from pvkit.tables import default
 
 LossStep = Literal[
@@ -24,19 +26,7 @@ LossStep = Literal[
 ]
 
 
-Metres = Annotated[float, quantity("m", -200.0, 200.0, "give metres from any one corner")]
-Corner = Annotated[
-    tuple[Metres, Metres],
-    Field(
-        json_schema_extra={
-            "allowed": "two numbers in metres, like [9, 5.5]",
-            "fix": "give each corner as [across, up]",
-        }
-    ),
-]
-
-
-class Roof(Section):
+class Roof(RoofStrength, Margins):
     """One ``[[roof]]``: a flat roof or one slope of a pitched roof."""
 
     name: str = text(80, 'name the roof, like "south slope"')
@@ -51,14 +41,8 @@ class Roof(Section):
     )
     width_m: float | None = quantity("m", 0.5, 200.0, "give metres across the slope", optional=True)
     depth_m: float | None = quantity("m", 0.5, 200.0, "give metres up the slope", optional=True)
-    outline_m: tuple[Corner, ...] | None = Field(
-        default=None,
-        **listing(
-            "a list of 3 to 100 corners in metres, like [[0,0],[9,0],[9,5.5]]",
-            3,
-            100,
-            "list the corners in order round the roof",
-        ),
+    outline_m: tuple[Corner, ...] | None = corners(
+        3, 100, "list the corners in order round the roof"
     )
     height_m: float = quantity(
         "m",
@@ -96,6 +80,9 @@ class ModuleSheet(Section):
     width_m: float = quantity("m", 0.2, 2.0, "give the module's shorter side in metres")
     mass_kg: float = quantity("kg", 1.0, 60.0, "give the mass of one module")
     half_cut: Flag = Field(default=True, json_schema_extra={"fix": "write true or false"})
+    series_fuse_a: float | None = quantity(
+        "A", 5.0, 60.0, "give the largest series fuse of the data sheet", optional=True
+    )
 
 
 class InverterSheet(Section):
@@ -111,9 +98,10 @@ class InverterSheet(Section):
     trackers: int = quantity("-", 1, 12, "count the independent d.c. inputs")
     input_max_a: float = quantity("A", 1.0, 60.0, "give the operating amps of one input")
     input_isc_max_a: float = quantity("A", 1.0, 80.0, "give the short-circuit amps of one input")
+    phases: Annotated[int, quantity("-", 1, 3, "count the phases it feeds: 1 or 3")] = 1
 
 
-class Array(Section):
+class Array(Held):
     """One ``[[array]]``: like modules on one roof, on one tracker of the inverter."""
 
     name: str = text(80, 'name the array, like "main"')
@@ -157,6 +145,9 @@ class Array(Section):
         "give metres from the roof's lower left corner, up its depth, to the array's",
         optional=True,
     )
+    positions_m: tuple[Corner, ...] | None = corners(
+        1, 500, "give each module's lower left corner, as seen standing in front of the array"
+    )
     gap_m: float = quantity("m", 0.0, 1.0, "give metres between modules", key="array.gap_m")
     row_pitch_m: float | None = quantity(
         "m",
@@ -191,6 +182,15 @@ class Cables(Section):
         "m", 0.0, 200.0, "give the one-way run in metres", key="cables.ac_length_m"
     )
     ac_mm2: float = quantity("mm2", 1.5, 25.0, "give the copper size", key="cables.ac_mm2")
+    ac_cable: Literal["twin-and-earth", "armoured", "flexible"] = choice(
+        "cables.ac_cable", "say which kind of cable runs from the inverter"
+    )
+    ac_breaker_a: float | None = quantity(
+        "A", 6.0, 100.0, "give the rating of the circuit's own breaker", optional=True
+    )
+    string_fuse_a: float | None = quantity(
+        "A", 5.0, 60.0, "give the rating of each string's fuses, if it has any", optional=True
+    )
 
 
 class Losses(Section):

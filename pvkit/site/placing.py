@@ -1,66 +1,77 @@
 """Where the modules of each array go when the surveyor leaves it open: grid, row pitch, corner."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
-from math import ceil, cos, hypot, radians, sin
+from math import cos, hypot, radians, sin
 
-from pvkit.site.kit import Array, ModuleSheet, Roof
-from pvkit.site.parts import module_sheet
-from pvkit.site.plan import (
-    Block,
-    Orientation,
-    filled_rows,
-    lean_deg,
-    roof_box,
-    roof_outline,
-    turn_deg,
-    usual_pitch_m,
-)
+from pvkit.site.dodging import Kept, dodged, in_the_way
+from pvkit.site.grids import candidates, left_open, overhang_limit_m, positioned
+from pvkit.site.kit import Array, Roof
+from pvkit.site.plan import Block, roof_box, roof_outline
 from pvkit.site.polygons import reach_outside_m
-from pvkit.tables import numbers
+from pvkit.site.survey import Site
+from pvkit.site.usable import kept_clear
 
-# Pitches tried between the usual one and rows closed up, and corners tried along each side of an
-# outline; both only where the first choice does not fit.
-_PITCHES = 5
+# Corners tried along each side of an outline, where the middle does not fit.
 _CORNERS = 9
 _SEARCHED = 8
 
 
-def overhang_limit_m() -> float:
-    """Give how far a module may reach past a measured edge."""
-    return float(numbers("limits.toml")["layout.overhang_m"].value)
+def site_blocks(site: Site, roof: Roof) -> dict[str, Block]:
+    """Lay out the arrays of one roof of a site, by name, clear of all that is kept clear there.
+
+    Parameters
+    ----------
+    site : a checked survey
+    roof : one of its roofs
+
+    Examples
+    --------
+    >>> from pvkit.site.reader import load_site
+    >>> site = load_site("bungalow_extension")
+    >>> site_blocks(site, site.roof[0])["main"].rows
+    (3, 3)
+    """
+    lying = [array for array in site.array if array.roof == roof.name]
+    laid = blocks(roof, lying, kept_clear(site, roof))
+    return {array.name: block for array, block in zip(lying, laid, strict=True)}
 
 
-def blocks(roof: Roof, arrays: Sequence[Array]) -> tuple[Block, ...]:
+def blocks(roof: Roof, arrays: Sequence[Array], kept: Kept = ()) -> tuple[Block, ...]:
     """Lay out the arrays of one roof, in their order.
 
     A key left out is chosen: modules portrait on a slope and landscape on a flat roof, else the
     other way if only that fits; as few rows as the width allows, evenly filled; flat rows at the
     pitch that keeps them clear of each other's shade, closer if the roof is too short; the block in
-    the middle of the roof, several blocks one above the other or else side by side. What fits
-    nowhere is laid in the middle all the same, for the checks to refuse.
+    the middle of the roof, several blocks one above the other or else side by side. An array of
+    which only the number is told goes round what is in its way. What fits nowhere is laid in the
+    middle all the same, for the checks to refuse.
 
     Parameters
     ----------
     roof : the roof
     arrays : the arrays that lie on it
+    kept : what is kept clear of, from :func:`pvkit.site.usable.kept_clear`
     """
-    found = tuple(_block(roof, array) for array in arrays)
-    free = [n for n, array in enumerate(arrays) if array.x_m is None and array.y_m is None]
-    if len(free) < 2:
-        return found
-    moved = dict(zip(free, _beside([found[n] for n in free], roof), strict=True))
-    return tuple(moved.get(n, block) for n, block in enumerate(found))
+    found = [_block(roof, array) for array in arrays]
+    free = [n for n, array in enumerate(arrays) if _free(array)]
+    if len(free) > 1:
+        moved = _beside([found[n] for n in free], roof)
+        for n, block in zip(free, moved, strict=True):
+            found[n] = block
+    for n, array in enumerate(arrays):
+        if left_open(array) and _has_trouble(found[n], roof, kept):
+            others = tuple(o for m, b in enumerate(found) if m != n for o in b.module_outlines())
+            found[n] = dodged(roof, array, kept, others) or found[n]
+    return tuple(found)
 
 
-def sheet_of(array: Array) -> ModuleSheet:
-    """Give the data sheet of an array's modules."""
-    return array.datasheet or module_sheet(array.module or "")
+def _free(array: Array) -> bool:
+    return array.x_m is None and array.y_m is None and array.positions_m is None
 
 
-def module_count(array: Array) -> int:
-    """Give the number of modules of an array."""
-    return array.count if array.count is not None else (array.rows or 1) * (array.columns or 1)
+def _has_trouble(block: Block, roof: Roof, kept: Kept) -> bool:
+    return reach_m(block, roof) > overhang_limit_m() or bool(in_the_way(block, kept))
 
 
 def reach_m(block: Block, roof: Roof) -> float:
@@ -76,9 +87,11 @@ def reach_m(block: Block, roof: Roof) -> float:
 
 
 def _block(roof: Roof, array: Array) -> Block:
+    if array.positions_m is not None:
+        return positioned(roof, array)
     limit, first = overhang_limit_m(), None
     searched = 0
-    for free in _candidates(roof, array):
+    for free in candidates(roof, array):
         block = _placed(free, roof, array)
         first = first or block
         if reach_m(block, roof) <= limit:
@@ -90,48 +103,6 @@ def _block(roof: Roof, array: Array) -> Block:
                 return inside
     assert first is not None
     return first
-
-
-def _candidates(roof: Roof, array: Array) -> Iterator[Block]:
-    """Give every grid worth trying, the best first; each at the roof's corner."""
-    usual: tuple[Orientation, ...] = ("portrait", "landscape")
-    usual = usual if roof.kind == "pitched" else usual[::-1]
-    ways = usual if array.orientation is None else (array.orientation,)
-    sheet, total = sheet_of(array), module_count(array)
-    for way in ways:
-        sides = (sheet.width_m, sheet.length_m)
-        along, up = sides if way == "portrait" else sides[::-1]
-        lean, turn = lean_deg(array, roof), turn_deg(array, roof)
-        for pitch in _pitches(array, up, lean):
-            for columns in _columns(roof, array, along, turn):
-                rows = filled_rows(total, columns)
-                yield Block(0.0, 0.0, turn, lean, way, rows, along, up, array.gap_m, pitch)
-
-
-def _pitches(array: Array, up_m: float, lean: float) -> list[float]:
-    if array.row_pitch_m is not None:
-        return [array.row_pitch_m]
-    closed = up_m * cos(radians(lean)) + array.gap_m
-    usual = usual_pitch_m(up_m, lean)
-    if usual <= closed:
-        return [closed]
-    return [usual + (closed - usual) * step / (_PITCHES - 1) for step in range(_PITCHES)]
-
-
-def _columns(roof: Roof, array: Array, along_m: float, turn: float) -> list[int]:
-    """Give the numbers of columns to try, most evenly filled rows first."""
-    total = module_count(array)
-    if array.columns is not None:
-        return [min(array.columns, total)]
-    if array.rows is not None:
-        return [ceil(total / array.rows)]
-    left, right, low, high = roof_box(roof)
-    across = abs(cos(radians(turn))) > abs(sin(radians(turn)))
-    side = right - left if across else high - low
-    most = int((side + array.gap_m + overhang_limit_m()) / (along_m + array.gap_m))
-    most = max(1, min(most, total))
-    even = ceil(total / ceil(total / most))
-    return list(dict.fromkeys([even, *range(most, 0, -1)]))
 
 
 def _placed(block: Block, roof: Roof, array: Array) -> Block:

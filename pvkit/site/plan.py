@@ -2,10 +2,12 @@
 
 x runs along the roof's width and y up its depth from its lower left corner, seen from outside; on
 a flat roof both are level. A block has rows, counted from its lower left corner along x, then up;
-on a flat roof it may be turned against the roof's sides, and its rows lean.
+on a flat roof it may be turned against the roof's sides, and its rows lean. Where modules were
+placed one by one, round a chimney or a window, each run of neighbours counts as a row.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import cache
 from math import ceil, cos, radians, sin, tan
 from typing import Literal
@@ -16,6 +18,10 @@ from pvkit.tables import constant
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 Orientation = Literal["portrait", "landscape"]
+
+# Modules placed one by one are neighbours in a row if they are this near to it: a site file may
+# give positions to the nearest millimetre or two.
+NEIGHBOUR_M = 0.003
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,7 @@ class Block:
     along_m, up_m : a module's side along the row, and the other
     gap_m : between the modules of a row
     pitch_m : between the lower edges of two rows
+    starts : u and v of each row's lower left corner; empty for rows ``pitch_m`` apart, flush left
     """
 
     x_m: float
@@ -44,16 +51,34 @@ class Block:
     up_m: float
     gap_m: float
     pitch_m: float
+    starts: tuple[Point, ...] = ()
+
+    @property
+    def row_starts(self) -> tuple[Point, ...]:
+        """Give u along the block and v up it of each row's lower left corner."""
+        return self.starts or tuple((0.0, row * self.pitch_m) for row in range(len(self.rows)))
+
+    @property
+    def lines(self) -> tuple[int, ...]:
+        """Give which line each row stands in, from the lowest: runs beside a gap share theirs."""
+        levels: list[float] = []
+        for v in sorted(v for _, v in self.row_starts):
+            if not levels or v - levels[-1] > NEIGHBOUR_M:
+                levels.append(v)
+        return tuple(
+            max(n for n, level in enumerate(levels) if level <= v) for _, v in self.row_starts
+        )
 
     @property
     def width_m(self) -> float:
-        """Width of the longest row."""
-        return self.row_width_m(max(self.rows))
+        """From the left end of the leftmost row to the right end of the rightmost."""
+        pairs = zip(self.row_starts, self.rows, strict=True)
+        return max(u + self.row_width_m(modules) for (u, _), modules in pairs)
 
     @property
     def depth_m(self) -> float:
         """From the lowest row's lower edge to the highest row's upper edge, in plan."""
-        return (len(self.rows) - 1) * self.pitch_m + self.row_depth_m
+        return max(v for _, v in self.row_starts) + self.row_depth_m
 
     @property
     def row_depth_m(self) -> float:
@@ -71,21 +96,78 @@ class Block:
 
     def row_outline(self, row: int) -> Outline:
         """Give the four corners of a row in plan, its lower left one first."""
-        width, low = self.row_width_m(self.rows[row]), row * self.pitch_m
-        return self._rectangle(0.0, low, width, self.row_depth_m)
+        u, v = self.row_starts[row]
+        return self._rectangle(u, v, self.row_width_m(self.rows[row]), self.row_depth_m)
 
     def module_outlines(self) -> tuple[Outline, ...]:
         """Give the four corners of each module in plan, in the order of their numbers."""
         step = self.along_m + self.gap_m
         return tuple(
-            self._rectangle(place * step, row * self.pitch_m, self.along_m, self.row_depth_m)
-            for row, modules in enumerate(self.rows)
+            self._rectangle(u + place * step, v, self.along_m, self.row_depth_m)
+            for (u, v), modules in zip(self.row_starts, self.rows, strict=True)
             for place in range(modules)
         )
 
     def _rectangle(self, u_m: float, v_m: float, width_m: float, depth_m: float) -> Outline:
         right, top = u_m + width_m, v_m + depth_m
         return (self.at(u_m, v_m), self.at(right, v_m), self.at(right, top), self.at(u_m, top))
+
+
+def with_places(block: Block, places: Sequence[Point]) -> Block:
+    """Put the modules of a block one by one.
+
+    Parameters
+    ----------
+    block : sides, gap, turn and lean of the modules; its rows and its own place are left aside
+    places : each module's lower left corner, u along the rows and v up them, turned with them but
+        from the roof's own origin; the modules are numbered in this order
+
+    Returns
+    -------
+    the block whose lower left corner is that of the box round its modules
+
+    Examples
+    --------
+    >>> one = Block(0, 0, 0, 0, "portrait", (1,), 1.1, 1.7, 0.02, 1.72)
+    >>> laid = with_places(one, [(1.0, 0.5), (2.12, 0.5), (4.0, 0.5), (1.0, 2.22)])
+    >>> laid.rows, laid.lines, (laid.x_m, laid.y_m)
+    ((2, 1, 1), (0, 0, 1), (1.0, 0.5))
+    """
+    left, low = min(u for u, _ in places), min(v for _, v in places)
+    step = block.along_m + block.gap_m
+    starts: list[Point] = []
+    rows: list[int] = []
+    for u, v in places:
+        if starts and _next_to(starts[-1], rows[-1] * step, (u - left, v - low)):
+            rows[-1] += 1
+        else:
+            starts.append((u - left, v - low))
+            rows.append(1)
+    x, y = replace(block, x_m=0.0, y_m=0.0).at(left, low)
+    laid = replace(block, x_m=x, y_m=y, rows=tuple(rows), starts=tuple(starts))
+    return replace(laid, pitch_m=_least_pitch_m(laid) or block.pitch_m)
+
+
+def _least_pitch_m(block: Block) -> float | None:
+    """Give the least distance up the block between two rows that stand behind one another."""
+    ends = [
+        (u, u + block.row_width_m(modules), v)
+        for (u, v), modules in zip(block.starts, block.rows, strict=True)
+    ]
+    return min(
+        (
+            w - v
+            for left, right, v in ends
+            for start, end, w in ends
+            if w - v > NEIGHBOUR_M and start < right and left < end
+        ),
+        default=None,
+    )
+
+
+def _next_to(start: Point, along_m: float, place: Point) -> bool:
+    off_u, off_v = abs(start[0] + along_m - place[0]), abs(start[1] - place[1])
+    return max(off_u, off_v) <= NEIGHBOUR_M
 
 
 def roof_outline(roof: Roof) -> Outline:

@@ -15,6 +15,17 @@ from pvkit.site.samples import sample_path
 from pvkit.site.survey import Site
 from pvkit.site.toml_file import read_toml
 
+# Keys that name a file, which is looked for beside the site file.
+FILES = (
+    ("weather", "file"),
+    ("carbon", "grid_file"),
+    ("doubt", "sun_file"),
+    ("home", "meter_file"),
+    ("home", "meter_generation_file"),
+    ("tariff", "import_file"),
+    ("tariff", "export_file"),
+)
+
 
 def load_site(path: str | Path) -> Site:
     """Read a site file, or a sample site by its name.
@@ -25,7 +36,8 @@ def load_site(path: str | Path) -> Site:
 
     Returns
     -------
-    the frozen survey; files it names (weather) are looked for beside it
+    the frozen survey; files it names (weather, carbon, meter, prices) are looked for
+    beside it
 
     Raises
     ------
@@ -39,9 +51,10 @@ def load_site(path: str | Path) -> Site:
     """
     file = sample_path(str(path)) or Path(path)
     raw = read_toml(file)
-    weather = raw.get("weather")
-    if isinstance(weather, dict) and isinstance(weather.get("file"), str):
-        raw["weather"] = weather | {"file": str(file.parent / weather["file"])}
+    for table, key in FILES:
+        named = raw.get(table)
+        if isinstance(named, dict) and isinstance(named.get(key), str):
+            raw[table] = named | {key: str(file.parent / named[key])}
     return build_site(raw, file.name)
 
 

@@ -4,22 +4,22 @@ from collections.abc import Iterator, Sequence
 
 from pvkit.errors import Fault
 from pvkit.site.faults import nearest
+from pvkit.site.keep_clear import KeepClear
 from pvkit.site.kit import Array, Roof
 from pvkit.site.obstacles import Obstacle
 from pvkit.site.partial import readable
-from pvkit.site.parts import module_sheet
 from pvkit.site.survey import Site
 from pvkit.site.wording import labels, shown
 from pvkit.tables import constant, parts
 
 
-def _names(entries: Sequence[Roof | Array | Obstacle]) -> list[str | None]:
+def _names(entries: Sequence[Roof | Array | Obstacle | KeepClear]) -> list[str | None]:
     return [getattr(entry, "name", None) for entry in entries]
 
 
 def name_faults(site: Site) -> Iterator[Fault]:
-    """Refuse two roofs, two arrays or two obstacles of one name."""
-    for table in ("roof", "array", "obstacle"):
+    """Refuse two roofs, arrays, obstacles or keep-clear zones of one name."""
+    for table in ("roof", "array", "obstacle", "keep_clear"):
         names = [name for name in _names(getattr(site, table, ())) if name is not None]
         for name in sorted({n for n in names if names.count(n) > 1}):
             yield Fault(
@@ -114,16 +114,20 @@ def _module(array: Array, key: str) -> Iterator[Fault]:
         )
 
 
-def _total(array: Array) -> int | None:
+def stated_count(array: Array) -> int | None:
     """Give the number of modules an array says it has, if it says so."""
+    if array.positions_m is not None:
+        return len(array.positions_m)
     if array.count is not None:
         return array.count
     return array.rows * array.columns if array.rows and array.columns else None
 
 
 def _count(array: Array, key: str) -> Iterator[Fault]:
-    total = _total(array)
-    if total is None:
+    total = stated_count(array)
+    if array.positions_m is not None:
+        yield from _positions(array, key)
+    elif total is None:
         yield Fault(
             f"{key}.count",
             "this key is missing",
@@ -139,8 +143,28 @@ def _count(array: Array, key: str) -> Iterator[Fault]:
         )
 
 
+def _positions(array: Array, key: str) -> Iterator[Fault]:
+    """Refuse what says again, or otherwise, where the modules go."""
+    placed = len(array.positions_m or ())
+    if array.count not in (None, placed):
+        yield Fault(
+            f"{key}.count",
+            f"found {array.count} beside {placed} positions",
+            f"{placed}, or positions_m alone",
+            "make the two agree",
+        )
+    for name in ("rows", "columns", "x_m", "y_m"):
+        if getattr(array, name) is not None:
+            yield Fault(
+                f"{key}.{name}",
+                f"found {getattr(array, name):g} beside positions_m",
+                "one of the two",
+                f"delete {name}, or positions_m",
+            )
+
+
 def _strings(array: Array, key: str) -> Iterator[Fault]:
-    total = _total(array)
+    total = stated_count(array)
     if total is not None and total % array.strings:
         yield Fault(
             f"{key}.strings",
@@ -190,30 +214,3 @@ def _plane(array: Array, roof: Roof, key: str) -> Iterator[Fault]:
                 "the roof's own, so leave it out",
                 f"delete this key, or change {name} of the roof {shown(roof.name)}",
             )
-
-
-def fit_faults(site: Site) -> Iterator[Fault]:
-    """Refuse more module area than roof; where each module goes is the layout's business."""
-    for label, roof in zip(labels(_names(site.roof)), site.roof, strict=True):
-        yield from readable(_fit(roof, site.array, f"roof.{label}"))
-
-
-def _fit(roof: Roof, arrays: Sequence[Array], key: str) -> Iterator[Fault]:
-    known = parts("modules")
-    number, needed_m2 = 0, 0.0
-    for array in arrays:
-        if array.roof != roof.name:
-            continue
-        if array.datasheet is None and array.module not in known:
-            return
-        sheet = array.datasheet or module_sheet(array.module or "")
-        total = _total(array) or 0
-        number, needed_m2 = number + total, needed_m2 + total * sheet.length_m * sheet.width_m
-    area_m2 = roof_area_m2(roof)
-    if needed_m2 > area_m2 >= 1:
-        yield Fault(
-            key,
-            f"found {number} modules of {needed_m2:.1f} m² on a roof of {area_m2:.1f} m²",
-            f"at most {int(area_m2 * number / needed_m2)} by area alone, fewer with margins",
-            "lower the count or check the roof's size in metres",
-        )

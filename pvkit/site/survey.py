@@ -4,13 +4,21 @@ from typing import Any
 
 from pydantic import Field
 
+from pvkit.site.car import Car
+from pvkit.site.doubt import Doubt
 from pvkit.site.fields import Section, listing
-from pvkit.site.household import Home, HotWater, Tariff
+from pvkit.site.household import Home, HotWater
+from pvkit.site.keep_clear import KeepClear
 from pvkit.site.kit import Array, Cables, Inverter, InverterSheet, Losses, ModuleSheet, Roof
-from pvkit.site.money import Carbon, Costs, Finance
+from pvkit.site.money import Carbon, Costs, Finance, Loan, Prices
 from pvkit.site.obstacles import Obstacle
 from pvkit.site.parts import inverter_sheet, module_sheet
 from pvkit.site.place import Horizon, Place, Weather
+from pvkit.site.standard import Standard
+from pvkit.site.storage import Battery
+from pvkit.site.supply import Supply
+from pvkit.site.tariff import Tariff
+from pvkit.site.wind import Ballast, Wind
 from pvkit.tables import constant
 
 
@@ -50,23 +58,50 @@ class Site(Section):
             "up to 100 tables [[obstacle]]", 0, 100, "each holds name, kind and where it stands"
         ),
     )
+    keep_clear: tuple[KeepClear, ...] = Field(
+        default=(),
+        **listing(
+            "up to 100 tables [[keep_clear]]", 0, 100, "each holds name, roof, kind and its place"
+        ),
+    )
     inverter: Inverter = Field(**_table("[inverter]", "it holds part, or [inverter.datasheet]"))
     cables: Cables = Field(
         default_factory=Cables, **_table("[cables]", "it holds lengths and sizes")
     )
+    supply: Supply = Field(
+        default_factory=Supply, **_table("[supply]", "it describes the mains at the meter")
+    )
     losses: Losses = Field(default_factory=Losses, **_table("[losses]", "it holds shares lost"))
+    wind: Wind = Field(default_factory=Wind, **_table("[wind]", "it says how hard it blows"))
+    ballast: Ballast = Field(
+        default_factory=Ballast, **_table("[ballast]", "it holds block_kg and frame_kg")
+    )
     home: Home = Field(
         default_factory=Home, **_table("[home]", "it holds yearly_kwh, day and occupants")
     )
     hot_water: HotWater | None = Field(
         default=None, **_table("[hot_water]", "it describes a cylinder")
     )
+    battery: Battery | None = Field(
+        default=None, **_table("[battery]", "it holds capacity_kwh and power_kw")
+    )
+    car: Car | None = Field(default=None, **_table("[car]", "it says how far the car goes"))
     tariff: Tariff = Field(default_factory=Tariff, **_table("[tariff]", "it holds prices"))
     costs: Costs = Field(default_factory=Costs, **_table("[costs]", "it holds the quotation"))
     finance: Finance = Field(
         default_factory=Finance, **_table("[finance]", "it holds years and rates")
     )
+    prices: Prices = Field(
+        default_factory=Prices, **_table("[prices]", "it says how prices move over the years")
+    )
+    loan: Loan | None = Field(
+        default=None, **_table("[loan]", "it holds deposit_gbp, apr and years")
+    )
     carbon: Carbon = Field(default_factory=Carbon, **_table("[carbon]", "it holds carbon factors"))
+    doubt: Doubt = Field(default_factory=Doubt, **_table("[doubt]", "it holds sizes of doubts"))
+    standard: Standard = Field(
+        default_factory=Standard, **_table("[standard]", "it holds the scheme's own figures")
+    )
 
     def roof_of(self, array: Array) -> Roof:
         """Give the roof that an array lies on."""
@@ -93,6 +128,8 @@ class Site(Section):
 
     def count(self, array: Array) -> int:
         """Give the number of modules of an array."""
+        if array.positions_m is not None:
+            return len(array.positions_m)
         if array.count is not None:
             return array.count
         return (array.rows or 1) * (array.columns or 1)

@@ -12,6 +12,7 @@ from pvkit.site.samples import samples_folder
 from pvkit.site.wording import shown
 
 LARGEST_SITE_FILE_BYTES = 1_000_000
+SITE_FILE = "site file"
 
 _PLAIN = {
     "Unterminated string": "text without its closing quote",
@@ -26,15 +27,20 @@ _PLAIN = {
 }
 
 
-def read_toml(file: Path) -> dict[str, Any]:
+def read_toml(file: Path, kind: str = SITE_FILE) -> dict[str, Any]:
     """Read a TOML file.
+
+    Parameters
+    ----------
+    file : where it is
+    kind : what it should be, for messages
 
     Raises
     ------
     InputError
         If there is no such file, it is no text, too large, or no TOML; a bad line is named.
     """
-    text = _text(file)
+    text = text_of(file, kind)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -57,46 +63,53 @@ def read_toml(file: Path) -> dict[str, Any]:
         raise InputError(fault) from error
 
 
-def _text(file: Path) -> str:
+def text_of(file: Path, kind: str, largest_bytes: int = LARGEST_SITE_FILE_BYTES) -> str:
+    """Read a text file whole.
+
+    Raises
+    ------
+    InputError
+        If there is no such file, or it is no text, too large, or may not be read.
+    """
     try:
         found = file.stat()
         if stat.S_ISDIR(found.st_mode):
-            raise InputError(_unreadable(file, "a folder"))
+            raise InputError(_unreadable(file, kind, "a folder"))
         if not stat.S_ISREG(found.st_mode):  # a pipe or device might never end
-            raise InputError(_unreadable(file, "something that is no plain file"))
-        if found.st_size > LARGEST_SITE_FILE_BYTES:
-            raise InputError(_too_large(file, found.st_size))
+            raise InputError(_unreadable(file, kind, "something that is no plain file"))
+        if found.st_size > largest_bytes:
+            raise InputError(_too_large(file, kind, found.st_size, largest_bytes))
         return file.read_text(encoding="utf-8-sig")
     except FileNotFoundError as error:
-        raise InputError(_no_such(file)) from error
+        raise InputError(_no_such(file, kind)) from error
     except UnicodeDecodeError as error:
         fault = Fault(
             file.name,
             "found bytes that are no text",
-            "TOML in UTF-8",
+            f"a {kind} in UTF-8",
             "save the file as plain text, encoding UTF-8",
         )
         raise InputError(fault) from error
     except (OSError, ValueError) as error:  # no permission, a name too long, a name with a NUL
-        raise InputError(_unreadable(file, "something that cannot be read")) from error
+        raise InputError(_unreadable(file, kind, "something that cannot be read")) from error
 
 
-def _too_large(file: Path, size: int) -> Fault:
+def _too_large(file: Path, kind: str, size: int, largest_bytes: int) -> Fault:
     return Fault(
         file.name,
         f"found {size:,} bytes",
-        f"up to {LARGEST_SITE_FILE_BYTES:,} bytes of TOML",
-        "check that this is a site file",
+        f"up to {largest_bytes:,} bytes of text",
+        f"check that this is a {kind}",
     )
 
 
-def _unreadable(file: Path, found: str) -> Fault:
-    return Fault(
-        str(file)[:200], f"found {found}", "a site file", "give a .toml file that you may read"
-    )
+def _unreadable(file: Path, kind: str, found: str) -> Fault:
+    return Fault(str(file)[:200], f"found {found}", f"a {kind}", "give a file that you may read")
 
 
-def _no_such(file: Path) -> Fault:
+def _no_such(file: Path, kind: str) -> Fault:
+    if kind != SITE_FILE:
+        return Fault(str(file), "found no such file", f"a {kind}", "check the path and the name")
     samples = sorted(path.stem for path in samples_folder().glob("*.toml"))
     return Fault(
         str(file),

@@ -4,6 +4,7 @@ import csv
 import math
 import tomllib
 from collections.abc import Iterator
+from datetime import date
 from importlib import resources
 from typing import Any, get_args
 
@@ -30,7 +31,9 @@ STAND_INS = {
     "losses.soiling_fraction_low_tilt",  # losses.soiling_fraction goes by tilt
 }
 # Left out without a default in the table: nothing is assumed, or the data sheet's own form.
-NO_TABLE = {"tariff.import_bands", "array.datasheet.half_cut", "obstacle"}
+NO_TABLE = {"tariff.import_bands", "tariff.export_bands", "tariff.periods",
+            "array.datasheet.half_cut", "inverter.datasheet.phases",
+            "obstacle", "keep_clear", "standard.planes", "hot_water.boost"}  # fmt: skip
 
 
 def keys(model: type[BaseModel] = Site, above: str = "") -> Iterator[tuple[str, Any]]:
@@ -95,12 +98,28 @@ def whole_site() -> dict[str, Any]:
             {"name": "n", "kind": "ridge", "roof": "r", "bearing_deg": 0, "distance_m": 12,
              "width_m": 8, "height_m": 2},
         ],
+        "keep_clear": [{"name": "k", "roof": "r", "kind": "vent", "x_m": 0.1, "y_m": 5.7,
+                        "width_m": 0.2, "depth_m": 0.2}],
         "inverter": {"datasheet": dict(parts("inverters")["single-phase-2500"])},
         "hot_water": {},
-        "tariff": {"import_gbp_per_kwh": 0.3, "import_bands": [
-            {"name": "n", "start": "00:30", "end": "07:30", "gbp_per_kwh": 0.1}]},
+        "battery": {"capacity_kwh": 5.0},
+        "tariff": {
+            "import_gbp_per_kwh": 0.3,
+            "import_bands": [
+                {"name": "n", "start": "00:30", "end": "07:30", "gbp_per_kwh": 0.1}],
+            "export_gbp_per_kwh": 0.1,
+            "export_bands": [
+                {"name": "e", "start": "11:00", "end": "14:00", "gbp_per_kwh": 0.05}],
+            "periods": [
+                {"name": "y", "valid_from": date(2026, 1, 1), "valid_to": date(2026, 12, 31),
+                 "import_bands": [
+                     {"name": "m", "start": "00:30", "end": "07:30", "gbp_per_kwh": 0.1}],
+                 "export_bands": [
+                     {"name": "f", "start": "11:00", "end": "14:00", "gbp_per_kwh": 0.05}]}],
+        },
         "costs": {"items": [{"name": "i", "gbp": 1}],
                   "replacements": [{"name": "r", "year": 9, "gbp": 1}]},
+        "standard": {"planes": [{"array": "m"}]},
     }  # fmt: skip
 
 

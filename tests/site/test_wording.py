@@ -4,9 +4,8 @@ from datetime import date
 
 import pytest
 
-from pvkit.site.checks import band_slots
 from pvkit.site.faults import nearest
-from pvkit.site.household import Band
+from pvkit.site.tariff import Band, band_slots
 from pvkit.site.wording import labels, shown
 
 
