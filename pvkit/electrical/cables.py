@@ -1,6 +1,6 @@
 """Copper between modules, inverter and meter: resistance and the heat it makes."""
 
-from typing import Literal
+from typing import Literal, cast
 
 import numpy as np
 
@@ -10,6 +10,9 @@ from pvkit.site.kit import Cables
 from pvkit.tables import constant, rows
 
 TABLE = "en60228_copper_ohm_per_km.csv"
+KINDS_TABLE = "bs7671_cable_kinds.csv"
+
+Conductor = Literal["class_5_tinned", "class_5_plain", "class_1_2_plain"]
 
 
 def dc_loop_ohm(cables: Cables) -> float:
@@ -20,13 +23,54 @@ def dc_loop_ohm(cables: Cables) -> float:
 
 def ac_loop_ohm(cables: Cables) -> float:
     """Give the resistance of the a.c. run, line and neutral, at working temperature [ohm]."""
-    ohm_per_km = conductor_ohm_per_km(cables.ac_mm2, "class_1_2_plain", "cables.ac_mm2")
-    return _loop_ohm(ohm_per_km, cables.ac_length_m, constant("cables.ac_working_degc"))
+    return _ac_ohm(cables, constant("cables.ac_working_degc"))
 
 
-def conductor_ohm_per_km(
-    mm2: float, kind: Literal["class_5_tinned", "class_5_plain", "class_1_2_plain"], where: str
-) -> float:
+def ac_loss_ohm(cables: Cables, phases: int) -> float:
+    """Give what turns the square of all the current on one phase into the a.c. run's heat [ohm].
+
+    Parameters
+    ----------
+    cables : the run
+    phases : of the inverter; on three each line carries a third and the neutral nothing
+
+    Examples
+    --------
+    >>> run = Cables(ac_length_m=20.0)
+    >>> round(ac_loss_ohm(run, 1) / ac_loss_ohm(run, 3), 9)
+    6.0
+    """
+    return ac_loop_ohm(cables) / phases * return_share(phases)
+
+
+def dc_design_ohm(cables: Cables) -> float:
+    """Give the resistance of one string's d.c. run, out and back, copper hot [ohm]."""
+    ohm_per_km = conductor_ohm_per_km(cables.dc_mm2, "class_5_tinned", "cables.dc_mm2")
+    return _loop_ohm(ohm_per_km, cables.dc_length_m, constant("cables.dc_design_degc"))
+
+
+def ac_design_ohm(cables: Cables, phases: int) -> float:
+    """Give what turns amps on each phase into the a.c. run's volts, copper fully warm [ohm]."""
+    return _ac_ohm(cables, float(cable_kind(cables)["degc"])) * return_share(phases)
+
+
+def return_share(phases: int) -> float:
+    """Give the share of a loop's ohms that current meets: half on three equal phases."""
+    return 0.5 if phases == 3 else 1.0
+
+
+def cable_kind(cables: Cables) -> dict[str, str]:
+    """Give the kind of the a.c. cable: its conductor, and how warm it may be."""
+    return next(row for row in rows(KINDS_TABLE) if row["cable"] == cables.ac_cable)
+
+
+def _ac_ohm(cables: Cables, degc: float) -> float:
+    conductor = cast(Conductor, cable_kind(cables)["conductor"])
+    ohm_per_km = conductor_ohm_per_km(cables.ac_mm2, conductor, "cables.ac_mm2")
+    return _loop_ohm(ohm_per_km, cables.ac_length_m, degc)
+
+
+def conductor_ohm_per_km(mm2: float, kind: Conductor, where: str) -> float:
     """Give a copper conductor's largest allowed resistance at 20 °C [ohm/km].
 
     Parameters

@@ -6,12 +6,12 @@ same voltage, so two sections side by side carry the mean of their two currents.
 Import this module inside the function that needs it: it brings numba along.
 """
 
-from collections.abc import Callable
-from typing import NamedTuple, TypeVar, cast
+from typing import NamedTuple
 
-import numba  # noqa: TID253  (this module is a compiled one, imported only where it runs)
 import numpy as np
 from numpy.typing import NDArray
+
+from pvkit.compiled import compiled
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -22,17 +22,6 @@ MOST_STEPS = 60
 SHORT_OF_BREAKDOWN = 1.0 - 1e-6
 SHUNT_AT = 0.88  # of the open-circuit voltage: about where a cell works
 NEAR_BYPASS = 0.1  # of the current: with less light than that to spare, look at the bypass diode
-
-Function = TypeVar("Function", bound=Callable[..., object])
-
-
-def compiled(function: Function) -> Function:
-    """Compile to run beside other threads, kept on disk where there is a place to keep it."""
-    try:
-        made = numba.njit(cache=True, nogil=True, error_model="numpy")(function)
-    except RuntimeError:  # neither the package's folder nor the user's can be written to
-        made = numba.njit(nogil=True, error_model="numpy")(function)
-    return cast(Function, made)
 
 
 class Cell(NamedTuple):

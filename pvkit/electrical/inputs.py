@@ -63,6 +63,7 @@ class OptimiserSheet:
     input_max_v : highest open-circuit voltage of its module [V]
     input_isc_max_a : highest short-circuit current of its module [A]
     least_in_string : fewest in series with which a string starts
+    most_in_string : most in series
     """
 
     max_w: float
@@ -71,6 +72,7 @@ class OptimiserSheet:
     input_max_v: float
     input_isc_max_a: float
     least_in_string: int
+    most_in_string: int
 
 
 @cache

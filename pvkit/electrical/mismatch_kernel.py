@@ -5,6 +5,7 @@ Import this module inside the function that needs it: it brings numba along.
 
 from typing import NamedTuple
 
+from pvkit.compiled import compiled
 from pvkit.electrical.array_kernel import (
     ALIKE,
     THIRDS,
@@ -14,7 +15,7 @@ from pvkit.electrical.array_kernel import (
     join_string,
     sort_thirds,
 )
-from pvkit.electrical.cell_kernel import Array, Cell, compiled, even_peak, open_volts
+from pvkit.electrical.cell_kernel import Array, Cell, even_peak, open_volts
 from pvkit.electrical.chain_kernel import Chains, chain_volts
 from pvkit.electrical.hump_kernel import (
     BEND,
@@ -27,7 +28,7 @@ from pvkit.electrical.hump_kernel import (
 from pvkit.electrical.sweep_kernel import Sweep, look_over
 from pvkit.electrical.third_kernel import Mixed, fill_mixed
 
-BUILT_ON = "ce7dbf6e7f42"  # the kernels imported here: see their test
+BUILT_ON = "2f87c5444885"  # the kernels imported here: see their test
 
 LOWEST_SHARE = 0.02  # of the open-circuit voltage: below it lies no hump
 LEAST_SHARE = 0.75  # of the faintest cell's photocurrent: below it lies no hump

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from pvkit.electrical.cables import ac_loop_ohm, dc_loop_ohm
+from pvkit.electrical.cables import ac_loss_ohm, dc_loop_ohm
 from pvkit.electrical.glass import diffuse_passed, soiling_fraction
 from pvkit.electrical.inputs import ArrayInputs, Wiring
 from pvkit.electrical.inverter import loss_curve
@@ -190,7 +190,7 @@ def _chain(inputs: ArrayInputs, wiring: Wiring) -> "Chain":
         own_use=curve.own_use,
         linear=curve.linear,
         square=curve.square,
-        ac_ohm=0.0 if "ac_cables" in off else ac_loop_ohm(wiring.cables),
+        ac_ohm=0.0 if "ac_cables" in off else ac_loss_ohm(wiring.cables, inverter.phases),
         grid_v=constant("grid.nominal_v"),
         in_service=1.0 - (0.0 if "out_of_service" in off else losses.out_of_service_fraction),
     )

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.roof.compiled import compiled
+from pvkit.compiled import compiled
 
 Array = NDArray[np.float64]
 

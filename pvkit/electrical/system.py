@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pvkit.electrical.array_power import ArrayPower, array_power
-from pvkit.electrical.cables import ac_loop_ohm, after_cable
+from pvkit.electrical.cables import ac_loss_ohm, after_cable
 from pvkit.electrical.dc_side import DcRun, dc_run
 from pvkit.electrical.inputs import ArrayInputs, Wiring
 from pvkit.electrical.inverter import converted
@@ -25,6 +25,7 @@ class Output:
     Parameters
     ----------
     ac_kwh : (n,) metered a.c. energy of each half-hour [kWh]
+    over_limit_kwh : (n,) what the inverter's limit cut off, as it would have been metered [kWh]
     stack : the loss stack, from the sun on level ground to the meter
     poa_kwh_per_m2 : light on the planes before shade and reflection, weighted by rated power
     ghi_kwh_per_m2 : light on level ground
@@ -33,6 +34,7 @@ class Output:
     """
 
     ac_kwh: Array
+    over_limit_kwh: Array
     stack: tuple[Step, ...]
     poa_kwh_per_m2: float
     ghi_kwh_per_m2: float
@@ -74,8 +76,9 @@ def system_output(
     dc_w = _together(runs, sky.ghi.size)
     lit = np.flatnonzero(dc_w)
     metered = _ac_side(dc_w[lit], wiring)
-    ac_kwh = np.zeros(sky.ghi.size)
+    ac_kwh, over_limit_kwh = np.zeros((2, sky.ghi.size))
     ac_kwh[lit] = metered[-1] * HALF_HOUR_KWH_PER_W
+    over_limit_kwh[lit] = _cut_off(metered) * HALF_HOUR_KWH_PER_W
     ghi_kwh_per_m2 = float(sky.ghi.sum()) * HALF_HOUR_KWH_PER_W
     stack = loss_stack(
         [
@@ -87,6 +90,7 @@ def system_output(
     )
     return Output(
         ac_kwh=ac_kwh,
+        over_limit_kwh=over_limit_kwh,
         stack=stack,
         poa_kwh_per_m2=stack[1].remaining_kwh / kwp,
         ghi_kwh_per_m2=ghi_kwh_per_m2,
@@ -123,6 +127,13 @@ def _together(runs: Sequence[DcRun], half_hours: int) -> Array:
     return total
 
 
+def _cut_off(metered: tuple[Array, Array, Array, Array]) -> Array:
+    """Give what the limit cut off [W], less what the steps after it take of the rest."""
+    made, held, _, out = metered
+    after = np.divide(out, held, out=np.zeros_like(held), where=held > 0.0)
+    return (made - held) * after
+
+
 def _ac_side(dc_w: Array, wiring: Wiring) -> tuple[Array, Array, Array, Array]:
     """Give the power [W] after conversion, limit, a.c. cables and time out of service."""
     losses, inverter = wiring.losses, wiring.inverter
@@ -130,6 +141,7 @@ def _ac_side(dc_w: Array, wiring: Wiring) -> tuple[Array, Array, Array, Array]:
     held = made if "inverter_limit" in losses.off else np.minimum(made, inverter.ac_w)
     carried = held
     if "ac_cables" not in losses.off:
-        carried = after_cable(held, held / constant("grid.nominal_v"), ac_loop_ohm(wiring.cables))
+        ohm = ac_loss_ohm(wiring.cables, inverter.phases)
+        carried = after_cable(held, held / constant("grid.nominal_v"), ohm)
     share = 0.0 if "out_of_service" in losses.off else losses.out_of_service_fraction
     return made, held, carried, carried * (1 - share)
