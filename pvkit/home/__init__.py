@@ -1,1 +1,1 @@
-"""Where every half-hour goes: demand, hot water, diverter, grid."""
+"""Where every half-hour goes: demand, battery, car, hot water, grid."""

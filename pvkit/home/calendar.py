@@ -4,7 +4,7 @@ The year runs in UTC; people, tariffs and boiler timers run by the clock on the 
 is the only place where the two meet.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
 
 import numpy as np
@@ -29,12 +29,14 @@ class Calendar:
     month : (n,) local month, 0 is January
     weekend : (n,) True on a local Saturday or Sunday
     day : (n,) local day of the year, 0 is 1 January
+    weekday : (n,) local day of the week, 0 is Monday
     """
 
     half_hour: IntArray
     month: IntArray
     weekend: BoolArray
     day: IntArray
+    weekday: IntArray
 
 
 @cache
@@ -62,7 +64,41 @@ def local_calendar() -> Calendar:
         month=np.asarray(local.month - 1, dtype=np.int64),
         weekend=np.asarray(local.day_of_week >= 5, dtype=np.bool_),
         day=np.asarray(local.day_of_year - 1, dtype=np.int64),
+        weekday=np.asarray(local.day_of_week, dtype=np.int64),
     )
-    for column in (calendar.half_hour, calendar.month, calendar.weekend, calendar.day):
-        column.setflags(write=False)
+    for field in fields(Calendar):
+        getattr(calendar, field.name).setflags(write=False)
     return calendar
+
+
+def between(start_h: float, end_h: float) -> BoolArray:
+    """Tell which half-hours lie between two times of the local clock, past midnight if need be.
+
+    Parameters
+    ----------
+    start_h, end_h : hours after midnight; the same twice is the whole day
+
+    Returns
+    -------
+    (n,) True from the start on and before the end
+
+    Examples
+    --------
+    >>> between(23.5, 0.5)[[0, 1, 2, 47]]
+    array([ True, False, False,  True])
+    """
+    clock_h = local_calendar().half_hour / 2.0
+    if start_h < end_h:
+        return np.asarray((clock_h >= start_h) & (clock_h < end_h))
+    return np.asarray((clock_h >= start_h) | (clock_h < end_h))
+
+
+def hours(clock: str) -> float:
+    """Read a clock time as hours after midnight.
+
+    Examples
+    --------
+    >>> hours("05:30")
+    5.5
+    """
+    return int(clock[:2]) + int(clock[3:]) / 60.0

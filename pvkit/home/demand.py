@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvkit.home.appliances import MINUTES_PER_STEP
+from pvkit.home.meter import meter_notes, metered
+from pvkit.home.meter_spread import metered_minutes
 from pvkit.home.minutes import minute_year
 from pvkit.site.household import Home
 from pvkit.tables import constant
@@ -64,14 +66,21 @@ class Demand:
 def demand_year(home: Home, seed: int | None = None) -> Demand:
     """Spread the yearly electricity of the bill over the minutes of the year.
 
+    With a meter file its half-hours are taken, and only the minutes within them are spread.
+
     Parameters
     ----------
-    home : yearly kWh, how the day is spent ("out", "half" or "in"), people
+    home : yearly kWh, how the day is spent ("out", "half" or "in"), people; or a meter file
     seed : another of many equally likely years; without it every call gives the same one
 
     Returns
     -------
-    The year's demand; its sum is ``home.yearly_kwh``.
+    The year's demand; its sum is ``home.yearly_kwh``, or what the meter counted.
+
+    Raises
+    ------
+    InputError
+        If the home names a meter file that cannot be used.
 
     Source
     ------
@@ -86,6 +95,8 @@ def demand_year(home: Home, seed: int | None = None) -> Demand:
     3100.0
     """
     chosen = int(constant("demand.seed")) if seed is None else seed
+    if home.meter_file is not None:
+        return Demand.of_minutes(metered_minutes(metered(home).kwh, home, chosen))
     return Demand.of_minutes(minute_year(home, chosen))
 
 
@@ -97,6 +108,8 @@ def demand_notes(home: Home) -> tuple[str, ...]:
     >>> print(demand_notes(Home(day="in"))[2])
     Weekdays follow a home with somebody in all day; weekends are the same for every home.
     """
+    if home.meter_file is not None:
+        return meter_notes(home)
     kind = {
         "out": "a home left empty for the working day",
         "half": "a mean home, with somebody in for about half of the working day",
@@ -109,8 +122,8 @@ def demand_notes(home: Home) -> tuple[str, ...]:
         "40 %. A home of its own habits can be many points away from the mean.",
         "Beside the published self-use formula (SAP 10.2 Appendix M), panels facing south and a "
         "home occupied for half the day: within 5 points where the panels make half of what the "
-        "home uses in a year or more, about 9 points higher where they make three tenths. Cloud "
-        "that comes and goes within the half-hour is left out; it would take off about a point, "
-        "and about three where the panels are small.",
+        "home uses in a year or more, about 8 points higher where they make three tenths: there "
+        "the load that is always on takes nearly all. Cloud that comes and goes within the "
+        "half-hour is that of a one-minute record from Switzerland; it takes off about a point.",
         f"Weekdays follow {kind}; weekends are the same for every home.",
     )

@@ -1,85 +1,33 @@
-"""Where every half-hour's solar energy goes: house, then cylinder, then grid."""
-
-from dataclasses import dataclass
+"""Where every half-hour's solar energy goes: house, battery, car, cylinder, grid."""
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.home.demand import Demand
-from pvkit.home.lanes import checked, run_lanes
-from pvkit.home.water import Water
+from pvkit.home.household import Household
+from pvkit.home.lanes import Lanes, Run, checked, run_lanes
+from pvkit.home.paths import Flows, Life, Years
+from pvkit.home.solar import Solar
+from pvkit.home.steering import Steering, steering
+
+__all__ = ["Flows", "Life", "Years", "home_flows", "life_flows", "year_flows"]
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Flows:
-    """One year of a home with a new system, all (n,) [kWh].
-
-    In every half-hour solar = direct + cylinder + export + spilled, demand = direct + import.
-    Solar and demand meet minute by minute, so a half-hour may both export and import.
-
-    Parameters
-    ----------
-    solar_kwh : metered a.c. energy of the system
-    demand_kwh : electricity the home uses, the cylinder's elements apart
-    direct_kwh : solar energy used in the house
-    cylinder_kwh : solar energy taken by the cylinder
-    export_kwh, import_kwh : to and from the grid
-    spilled_kwh : solar energy that nothing could take; zero as long as the grid takes all
-    gas_without_kwh, gas_with_kwh : gas burnt for hot water, without and with the solar system;
-        zeros without a cylinder
-    """
-
-    solar_kwh: Array
-    demand_kwh: Array
-    direct_kwh: Array
-    cylinder_kwh: Array
-    export_kwh: Array
-    spilled_kwh: Array
-    import_kwh: Array
-    gas_without_kwh: Array
-    gas_with_kwh: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Years:
-    """The years of the system's life, ageing applied to its metered a.c. energy.
-
-    Parameters
-    ----------
-    yield_kwh, direct_kwh, cylinder_kwh, export_kwh, import_kwh : (years,) sums of each year [kWh]
-    gas_saved_kwh : (years,) gas not burnt because the sun heated the cylinder [kWh]
-    gas_without_kwh : gas burnt for hot water in a year without the system [kWh]
-    import_half_hourly_kwh, export_half_hourly_kwh : (years, n) [kWh]
-    demand_kwh : (n,) the same in every year [kWh]
-    """
-
-    yield_kwh: Array
-    direct_kwh: Array
-    cylinder_kwh: Array
-    export_kwh: Array
-    import_kwh: Array
-    gas_saved_kwh: Array
-    gas_without_kwh: float
-    import_half_hourly_kwh: Array
-    export_half_hourly_kwh: Array
-    demand_kwh: Array
-
-
-def year_flows(solar_kwh: Array, demand: Demand, water: Water | None) -> Flows:
+def year_flows(
+    solar: Solar | Array, household: Household, steered: Steering | None = None
+) -> Flows:
     """Send each half-hour's solar energy down its path, for a year of a new system.
 
-    The house comes first. With a diverter the cylinder takes what is left of each minute, less a
-    small margin, as far as its elements and its thermostat allow. The rest is exported. The
-    boiler keeps the hot water as hot with the system as without, so the gas saved is what the
-    sun replaced.
+    The house comes first, then battery, car, cylinder and grid in the home's order. The battery
+    serves what the house is short of. The boiler keeps the hot water as hot with the system as
+    without, so the gas saved is what the sun replaced.
 
     Parameters
     ----------
-    solar_kwh : (n,) metered a.c. energy [kWh]
-    demand : electricity used, of :func:`pvkit.home.demand.demand_year`
-    water : the cylinder of :func:`pvkit.home.water.water_year`, or None
+    solar : metered a.c. energy; a plain (n,) is even within each half-hour [kWh]
+    household : demand, cylinder, battery, car, and their order
+    steered : what prices decide; without it the site's order and the clock hold
 
     Returns
     -------
@@ -90,47 +38,33 @@ def year_flows(solar_kwh: Array, demand: Demand, water: Water | None) -> Flows:
     ValueError
         If the arrays differ in length, or hold a negative or missing value.
 
-    Notes
-    -----
-    Demand is known by the minute, solar energy is even over its half-hour: cloud that comes and
-    goes within it is left out, and makes the share used at home a little lower still.
-
     Examples
     --------
+    >>> from pvkit.home.demand import Demand
     >>> kettle = np.where(np.arange(30) < 3, 0.05, 0.0)  # kWh in each minute: 3 kW for 3 minutes
-    >>> flows = year_flows(np.array([0.6]), Demand.of_minutes(kettle[None, :]), None)
+    >>> flows = year_flows(np.array([0.6]), Household(Demand.of_minutes(kettle[None, :])))
     >>> flows.direct_kwh.round(3), flows.import_kwh.round(3), flows.export_kwh.round(3)
     (array([0.06]), array([0.09]), array([0.54]))
     """
-    solar = checked(solar_kwh, demand, water)
-    # The first lane has no sun: its gas is the gas without the system.
-    _, out = run_lanes(solar, demand, water, np.array([0.0, 1.0]), keep=True)
-    imported, exported, cylinder = (
-        flow[:, 1].copy() for flow in (out.imported, out.exported, out.cylinder)
-    )
-    gas = out.boiler_heat.T / (1.0 if water is None else water.boiler_efficiency)
-    return Flows(
-        solar_kwh=solar,
-        demand_kwh=demand.kwh,
-        direct_kwh=demand.kwh - imported,
-        cylinder_kwh=cylinder,
-        export_kwh=exported,
-        spilled_kwh=np.zeros_like(solar),
-        import_kwh=imported,
-        gas_without_kwh=gas[0].copy(),
-        gas_with_kwh=gas[1].copy(),
-    )
+    return home_flows(solar, household, Life(np.empty(0), np.empty(0)), steered)[0]
 
 
-def life_flows(solar_kwh: Array, demand: Demand, water: Water | None, ageing: Array) -> Years:
+def life_flows(
+    solar: Solar | Array,
+    household: Household,
+    ageing: Array,
+    steered: Steering | None = None,
+    *,
+    battery_left: Array | None = None,
+) -> Years:
     """Send the solar energy of every year of the system's life down its path.
 
     Parameters
     ----------
-    solar_kwh : (n,) metered a.c. energy of a new system [kWh]
-    demand : electricity used, the same every year
-    water : the cylinder, or None
+    solar, household, steered : as for :func:`year_flows`; the same every year
     ageing : (years,) each year's share of the new system's energy [-]
+    battery_left : (years,) each year's share of the new battery's capacity; all of it if left
+        out [-]
 
     Returns
     -------
@@ -143,27 +77,95 @@ def life_flows(solar_kwh: Array, demand: Demand, water: Water | None, ageing: Ar
 
     Examples
     --------
-    >>> even = Demand.even(np.array([0.5, 0.5]))
-    >>> years = life_flows(np.array([0.0, 2.0]), even, None, np.array([1.0, 0.5]))
-    >>> years.export_kwh
+    >>> from pvkit.home.demand import Demand
+    >>> home = Household(Demand.even(np.array([0.5, 0.5])))
+    >>> life_flows(np.array([0.0, 2.0]), home, np.array([1.0, 0.5])).export_kwh
     array([1.5, 0.5])
     """
-    solar = checked(solar_kwh, demand, water)
-    # The first lane has no sun here too.
-    _, out = run_lanes(solar, demand, water, np.concatenate(([0.0], ageing)), keep=False)
-    imported, exported = out.imported[:, 1:].T, out.exported[:, 1:].T
-    cylinder, boiler_heat = out.sums
-    gas = boiler_heat / (1.0 if water is None else water.boiler_efficiency)
-    import_kwh = imported.sum(axis=1)
-    return Years(
-        yield_kwh=solar.sum() * ageing,
-        direct_kwh=demand.kwh.sum() - import_kwh,
-        cylinder_kwh=cylinder[1:],
-        export_kwh=exported.sum(axis=1),
-        import_kwh=import_kwh,
-        gas_saved_kwh=gas[0] - gas[1:],
-        gas_without_kwh=float(gas[0]),
-        import_half_hourly_kwh=imported,
-        export_half_hourly_kwh=exported,
-        demand_kwh=demand.kwh,
+    left = np.ones(len(ageing)) if battery_left is None else battery_left
+    return home_flows(solar, household, Life(ageing, left), steered)[1]
+
+
+def home_flows(
+    solar: Solar | Array, household: Household, life: Life, steered: Steering | None = None
+) -> tuple[Flows, Years]:
+    """Give the new system's year and the years of its life in one go.
+
+    Parameters
+    ----------
+    solar, household, steered : as for :func:`year_flows`
+    life : ageing of the system and fade of its battery
+    """
+    known = checked(solar, household)
+    plan = steering(household, None) if steered is None else steered
+    # The first lane has neither sun nor battery: its import and gas are those without the system.
+    sun, battery = np.append([0.0, 1.0], life.ageing), np.append([0.0, 1.0], life.battery_left)
+    run = run_lanes(known, household, plan, Lanes.of(sun, battery, plan), keep=2)
+    return _flows(known, household, run), _years(known, household, life, run)
+
+
+def _flows(solar: Solar, household: Household, run: Run) -> Flows:
+    from pvkit.home import house_kernel as row
+
+    without, kept = run.kept
+    efficiency, battery = _boiler_efficiency(household), household.battery
+    standby = battery.standby_kwh if battery is not None and battery.capacity_kwh > 0.0 else 0.0
+    from_grid = kept[row.BATTERY_GRID] + kept[row.CAR_GRID] + kept[row.CYLINDER_GRID]
+    short = kept[row.IMPORTED] - from_grid + kept[row.BATTERY_OUT]
+    demand = household.demand.kwh
+    return Flows(
+        solar_kwh=solar.kwh,
+        rescued_kwh=kept[row.RESCUED],
+        demand_kwh=demand,
+        standby_kwh=np.full(len(demand), standby),
+        direct_kwh=demand + standby - short,
+        battery_in_kwh=kept[row.BATTERY_IN],
+        car_kwh=kept[row.CAR_IN],
+        cylinder_kwh=kept[row.UPPER_IN] + kept[row.LOWER_IN],
+        export_kwh=kept[row.EXPORTED],
+        spilled_kwh=kept[row.SPILLED],
+        battery_out_kwh=kept[row.BATTERY_OUT],
+        import_kwh=kept[row.IMPORTED],
+        battery_grid_kwh=kept[row.BATTERY_GRID],
+        car_grid_kwh=kept[row.CAR_GRID],
+        cylinder_grid_kwh=kept[row.CYLINDER_GRID],
+        gas_without_kwh=without[row.BOILER] / efficiency,
+        gas_with_kwh=kept[row.BOILER] / efficiency,
+        without_kwh=without[row.IMPORTED],
+        battery_held_kwh=kept[row.HELD],
+        top_degc=kept[row.TOP],
+        bottom_degc=kept[row.BOTTOM],
     )
+
+
+def _years(solar: Solar, household: Household, life: Life, run: Run) -> Years:
+    from pvkit.home import house_kernel as row
+
+    yearly, battery = run.sums.sum(axis=1), household.battery
+    sums = yearly[2:].T
+    gas = yearly[:, row.BOILER] / _boiler_efficiency(household)
+    taken = (row.BATTERY_IN, row.CAR_IN, row.UPPER_IN, row.LOWER_IN, row.EXPORTED, row.SPILLED)
+    yielded = solar.kwh.sum() * life.ageing + sums[row.RESCUED]
+    return Years(
+        yield_kwh=yielded,
+        direct_kwh=yielded - sum(sums[each] for each in taken),
+        battery_in_kwh=sums[row.BATTERY_IN],
+        car_solar_kwh=sums[row.CAR_IN],
+        cylinder_kwh=sums[row.UPPER_IN] + sums[row.LOWER_IN],
+        export_kwh=sums[row.EXPORTED],
+        spilled_kwh=sums[row.SPILLED],
+        battery_out_kwh=sums[row.BATTERY_OUT],
+        battery_grid_kwh=sums[row.BATTERY_GRID],
+        car_kwh=sums[row.CAR_IN] + sums[row.CAR_GRID],
+        import_kwh=sums[row.IMPORTED],
+        gas_saved_kwh=gas[0] - gas[2:],
+        gas_without_kwh=float(gas[0]),
+        battery_capacity_kwh=life.battery_left * (battery.capacity_kwh if battery else 0.0),
+        import_half_hourly_kwh=run.imported[2:],
+        export_half_hourly_kwh=run.exported[2:],
+        demand_kwh=run.imported[0],
+    )
+
+
+def _boiler_efficiency(household: Household) -> float:
+    return 1.0 if household.water is None else household.water.boiler_efficiency

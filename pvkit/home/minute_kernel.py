@@ -6,7 +6,7 @@ Import this module inside the function that needs it: it brings numba along.
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.home.kernel import compiled
+from pvkit.compiled import compiled
 
 Array = NDArray[np.float64]
 

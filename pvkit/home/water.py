@@ -1,7 +1,8 @@
-"""The hot-water cylinder: how much heat is drawn and lost, and when the boiler may heat it.
+"""The hot-water cylinder: how much heat is drawn and lost, and what may heat it when.
 
-The cylinder is one mixed store. Its heat is counted above the air around it, so that the loss of
-each half-hour is a fixed share of what it holds.
+The cylinder is two nodes, hot above cold. Hot water leaves at the top while cold comes in below;
+heat given below rises, so the lower element and the boiler's timer warm the whole cylinder, the
+upper element and a call for the boiler its top.
 """
 
 from dataclasses import dataclass
@@ -10,7 +11,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.home.calendar import local_calendar
+from pvkit.home.calendar import between, hours, local_calendar
 from pvkit.site.household import HotWater
 from pvkit.tables import constant, numbers, rows
 
@@ -22,45 +23,58 @@ STEPS_PER_DAY = 48
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Water:
-    """A cylinder ready to be run through the year; heat is above the air around it.
+    """A cylinder ready to be run through the year.
 
     Parameters
     ----------
-    draw_kwh : (n,) heat taken out with the hot water in each half-hour [kWh]
+    draw_kwh : (n,) heat drawn with the hot water in each half-hour, above the cold feed [kWh]
+    cold_degc : (n,) cold feed [degC]
     boiler_kwh : (n,) most heat the boiler may give in each half-hour by its timer, 0 when it is
         off [kWh]
-    capacity_kwh_per_k : heat that warms the whole cylinder by one kelvin [kWh/K]
-    loss_fraction : share of the held heat lost in a half-hour [-]
+    boost_kwh : (n,) most electricity an element takes by the clock, whatever the source [kWh]
+    top_kwh_per_k, bottom_kwh_per_k : heat that warms each node by one kelvin [kWh/K]
+    loss_fraction : share of its warmth above the air that a node loses in a half-hour [-]
     ambient_degc : air around the cylinder [degC]
-    floor_kwh : held heat below which the boiler is called whatever the timer says [kWh]
-    boiler_full_kwh : held heat at the boiler's cylinder thermostat [kWh]
-    full_kwh : held heat at the immersion thermostat [kWh]
-    element_kwh : most electricity the elements take in a half-hour, 0 without a diverter [kWh]
+    floor_degc : top below which the boiler is called whatever the timer says [degC]
+    boiler_set_degc, element_set_degc : thermostats [degC]
+    weekly_degc : what the whole cylinder must reach within ``weekly_steps`` half-hours [degC]
+    weekly_steps : see above
+    weekly_kwh : most heat the boiler gives in a half-hour to reach it [kWh]
+    weekly_by_element : the lower element heats for it instead
+    lower_kwh, upper_kwh : most electricity each element takes in a half-hour; 0 is none [kWh]
+    diverter : whether the elements take surplus
+    relay : they do so at full power only, switched on while there is enough
     margin_kwh : export that the diverter leaves in a half-hour [kWh]
     diverter_efficiency : heat for each kWh of solar energy taken [-]
     boiler_efficiency : heat for each kWh of gas [-]
     """
 
     draw_kwh: Array
+    cold_degc: Array
     boiler_kwh: Array
-    capacity_kwh_per_k: float
+    boost_kwh: Array
+    top_kwh_per_k: float
+    bottom_kwh_per_k: float
     loss_fraction: float
     ambient_degc: float
-    floor_kwh: float
-    boiler_full_kwh: float
-    full_kwh: float
-    element_kwh: float
+    floor_degc: float
+    boiler_set_degc: float
+    element_set_degc: float
+    weekly_degc: float
+    weekly_steps: float
+    weekly_kwh: float
+    weekly_by_element: bool
+    lower_kwh: float
+    upper_kwh: float
+    diverter: bool
+    relay: bool
     margin_kwh: float
     diverter_efficiency: float
     boiler_efficiency: float
 
-    def temperature_degc(self, held_kwh: Array) -> Array:
-        """Give the mixed temperature of the cylinder from the heat it holds [degC]."""
-        return self.ambient_degc + held_kwh / self.capacity_kwh_per_k
-
 
 def water_year(hot_water: HotWater, occupants: float) -> Water:
-    """Work out the cylinder's year: what is drawn, what is lost, when the boiler may run.
+    """Work out the cylinder's year: what is drawn, what is lost, when it may be heated.
 
     Parameters
     ----------
@@ -73,29 +87,40 @@ def water_year(hot_water: HotWater, occupants: float) -> Water:
 
     Source
     ------
-    Draw: SAP 2012 Appendix J. Standing loss: SAP 2012 Tables 2 and 2a. The boiler's hours and
-    power are assumptions in ``constants.toml``. All elements together bound the diverter.
+    Draw: SAP 2012 Appendix J. Cold feed: SAP 10.2 Table J1. Standing loss: SAP 2012 Tables 2 and
+    2a. The boiler's hours and power, and where the cylinder is parted, are assumptions in
+    ``constants.toml``.
 
     Examples
     --------
     >>> water = water_year(HotWater(cylinder_litres=210.0, diverter=True), occupants=2.0)
-    >>> round(water.capacity_kwh_per_k * 50.0, 1)  # from 15 to 65 degC
+    >>> round((water.top_kwh_per_k + water.bottom_kwh_per_k) * 50.0, 1)  # from 15 to 65 degC
     12.2
     """
     capacity = hot_water.cylinder_litres * constant("water.kwh_per_litre_kelvin")
-    ambient = constant("water.ambient_degc")
     loss_kwh_per_k = standing_loss_kwh_per_day(hot_water) / TEST_DIFFERENCE_K / STEPS_PER_DAY
-    element_kw = sum(hot_water.immersion_kw) if hot_water.diverter else 0.0
+    top = constant("water.top_fraction")
+    lower_kw, upper_kw = (*hot_water.immersion_kw, 0.0)[:2]
     return Water(
         draw_kwh=draw_year(occupants),
+        cold_degc=cold_feed_year(),
         boiler_kwh=_timer() * constant("water.boiler_kw") * HOURS_PER_STEP,
-        capacity_kwh_per_k=capacity,
+        boost_kwh=_boosts(hot_water) * (upper_kw or lower_kw) * HOURS_PER_STEP,
+        top_kwh_per_k=capacity * top,
+        bottom_kwh_per_k=capacity * (1.0 - top),
         loss_fraction=loss_kwh_per_k / capacity,
-        ambient_degc=ambient,
-        floor_kwh=capacity * (constant("water.floor_degc") - ambient),
-        boiler_full_kwh=capacity * (hot_water.boiler_set_point_degc - ambient),
-        full_kwh=capacity * (hot_water.set_point_degc - ambient),
-        element_kwh=element_kw * HOURS_PER_STEP,
+        ambient_degc=constant("water.ambient_degc"),
+        floor_degc=constant("water.floor_degc"),
+        boiler_set_degc=hot_water.boiler_set_point_degc,
+        element_set_degc=hot_water.set_point_degc,
+        weekly_degc=constant("water.weekly_degc"),
+        weekly_steps=constant("water.weekly_hours") / HOURS_PER_STEP,
+        weekly_kwh=constant("water.boiler_kw") * HOURS_PER_STEP,
+        weekly_by_element=hot_water.weekly_heat == "element",
+        lower_kwh=lower_kw * HOURS_PER_STEP,
+        upper_kwh=upper_kw * HOURS_PER_STEP,
+        diverter=hot_water.diverter,
+        relay=hot_water.control == "relay",
         margin_kwh=constant("water.diverter_margin_kw") * HOURS_PER_STEP,
         diverter_efficiency=constant("water.diverter_efficiency"),
         boiler_efficiency=hot_water.boiler_efficiency,
@@ -164,6 +189,17 @@ def draw_year(occupants: float) -> Array:
     return np.asarray(daily_kwh[month] * _share_of_day())
 
 
+def cold_feed_year() -> Array:
+    """Temperature of the cold feed by month, (n,) [degC], water straight from the main.
+
+    Source
+    ------
+    SAP 10.2 Table J1.
+    """
+    table = rows("sap_hot_water_monthly.csv")
+    return np.array([float(row["cold_mains_degc"]) for row in table])[local_calendar().month]
+
+
 @cache
 def _share_of_day() -> Array:
     """Share of the local day's hot water drawn in each half-hour, (n,), each day summing to 1."""
@@ -182,7 +218,13 @@ def _share_of_day() -> Array:
 
 def _timer() -> Array:
     """1 in the half-hours when the boiler's timer has the cylinder on, else 0, (n,)."""
-    clock_h = local_calendar().half_hour * HOURS_PER_STEP
     windows = numbers("constants.toml")["water.boiler_windows_h"].value
-    on = [(clock_h >= start) & (clock_h < end) for start, end in windows]
-    return np.asarray(np.any(on, axis=0), dtype=np.float64)
+    return np.asarray(np.any([between(*span) for span in windows], axis=0), dtype=np.float64)
+
+
+def _boosts(hot_water: HotWater) -> Array:
+    """1 in the half-hours when an element is boosted by the clock, else 0, (n,)."""
+    boosted = np.zeros(len(local_calendar().half_hour), dtype=np.bool_)
+    for span in hot_water.boost:
+        boosted |= between(hours(span.start), hours(span.end))
+    return boosted.astype(np.float64)

@@ -14,7 +14,8 @@ CALENDAR = local_calendar()
 @pytest.mark.parametrize(("litres", "kwh"), [(120.0, 7.0), (150.0, 8.7), (210.0, 12.2)])
 def test_a_full_cylinder_holds_the_heat_of_its_litres(litres, kwh):
     water = water_year(HotWater(cylinder_litres=litres), occupants=2.0)
-    assert water.capacity_kwh_per_k * 50.0 == pytest.approx(kwh, abs=0.06)
+    capacity = water.top_kwh_per_k + water.bottom_kwh_per_k
+    assert capacity * 50.0 == pytest.approx(kwh, abs=0.06)
 
 
 @settings(max_examples=20)
@@ -54,14 +55,28 @@ def test_a_bigger_cylinder_loses_more_and_a_thicker_coat_less(litres, insulation
 def test_the_standing_loss_of_a_day_comes_out_at_the_test_difference():
     hot_water = HotWater(cylinder_litres=210.0)
     water = water_year(hot_water, occupants=2.0)
-    held = water.capacity_kwh_per_k * 45.0
+    held = (water.top_kwh_per_k + water.bottom_kwh_per_k) * 45.0
     assert 48 * held * water.loss_fraction == pytest.approx(standing_loss_kwh_per_day(hot_water))
 
 
-def test_without_a_diverter_the_elements_take_nothing():
-    assert water_year(HotWater(diverter=False), occupants=2.0).element_kwh == 0.0
-    two = HotWater(diverter=True, immersion_kw=(2.8, 2.8))
-    assert water_year(two, occupants=2.0).element_kwh == pytest.approx(2.8)
+def test_the_lower_element_comes_first_and_a_second_one_is_the_upper():
+    one, two = (water_year(HotWater(immersion_kw=kw), 2.0) for kw in ((2.8,), (2.8, 1.0)))
+    assert (one.lower_kwh, one.upper_kwh) == (pytest.approx(1.4), 0.0)
+    assert (two.lower_kwh, two.upper_kwh) == (pytest.approx(1.4), pytest.approx(0.5))
+
+
+# Source: SAP 10.2 Table J1, cold feed from the main: 8.0 in January, 18.4 in July, 8.5 in December.
+def test_the_cold_feed_is_that_of_its_month():
+    cold = water_year(HotWater(), occupants=2.0).cold_degc
+    for month, degc in ((0, 8.0), (6, 18.4), (11, 8.5)):
+        assert set(cold[CALENDAR.month == month]) == {degc}
+
+
+def test_a_boost_runs_by_the_local_clock_past_midnight_too():
+    boosts = ({"start": "23:30", "end": "00:30"}, {"start": "05:00", "end": "06:00"})
+    water = water_year(HotWater(boost=boosts, immersion_kw=(2.8, 2.0)), occupants=2.0)
+    assert set(CALENDAR.half_hour[water.boost_kwh > 0.0]) == {47, 0, 10, 11}
+    assert water.boost_kwh.max() == pytest.approx(1.0)  # the upper element
 
 
 def test_the_boilers_timer_runs_by_the_local_clock():
