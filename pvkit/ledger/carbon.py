@@ -1,34 +1,20 @@
 """Carbon kept out of the air: year by year, against what making the system put there."""
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pvkit.home.calendar import local_calendar
 from pvkit.home.flows import Years
+from pvkit.ledger.embodied import EmbodiedPart, batteries_kwh, embodied_parts
+from pvkit.ledger.grid_paths import Factors, Path, grid_factors, last_edition
 from pvkit.ledger.payback import payback_years
-from pvkit.site.money import Carbon, Finance
-from pvkit.tables import rows
+from pvkit.site.carbon import Carbon
+from pvkit.site.money import Finance
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Factors:
-    """What a kWh weighs in each calendar year, all (years,) [kgCO2e/kWh].
-
-    Parameters
-    ----------
-    grid_generated : electricity as it leaves the power stations
-    grid_t_and_d : what the lines to the home lose of it
-    gas : mains gas, gross calorific value, burnt
-    """
-
-    grid_generated: Array
-    grid_t_and_d: Array
-    gas: Array
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,17 +23,20 @@ class CarbonTable:
 
     Parameters
     ----------
+    path : which way the grid's carbon goes
     calendar_years : first_year and on
     factors : what a kWh weighs in each year
     import_avoided_kg, export_avoided_kg, gas_avoided_kg, total_kg : the year's avoided carbon
         [kgCO2e]
     cumulative_kg : running total, net of making the system [kgCO2e]
-    embodied_kg : making the system [kgCO2e]
+    embodied : making the system, part by part
+    embodied_kg : the parts added up [kgCO2e]
     carbon_payback_years : years until the making is made good, None if not within the span
     first_year_kg : avoided in the first year [kgCO2e]
     saved_kg : avoided in the whole span, net of making the system [kgCO2e]
     """
 
+    path: Path
     calendar_years: IntArray
     factors: Factors
     import_avoided_kg: Array
@@ -55,17 +44,20 @@ class CarbonTable:
     gas_avoided_kg: Array
     total_kg: Array
     cumulative_kg: Array
+    embodied: tuple[EmbodiedPart, ...]
     embodied_kg: float
     carbon_payback_years: float | None
     first_year_kg: float
     saved_kg: float
 
 
-def carbon_table(years: Years, carbon: Carbon, finance: Finance, kwp: float) -> CarbonTable:
+def carbon_table(
+    years: Years, carbon: Carbon, finance: Finance, kwp: float, path: Path | None = None
+) -> CarbonTable:
     """Weigh the energy of each year by that calendar year's factors.
 
-    Solar energy used in the house avoids the grid's generation and the loss of its lines; export
-    avoids generation alone; solar heat in the cylinder avoids gas.
+    Electricity not bought avoids the grid's generation and the loss of its lines; export avoids
+    generation alone; solar heat in the cylinder avoids gas.
 
     Parameters
     ----------
@@ -73,24 +65,34 @@ def carbon_table(years: Years, carbon: Carbon, finance: Finance, kwp: float) -> 
     carbon : how the grid gets cleaner, and what making the system weighs
     finance : first calendar year
     kwp : rated d.c. power [kWp]
+    path : another path of the grid than the one chosen in ``carbon``
 
     Returns
     -------
     The carbon table and its answers.
 
+    Raises
+    ------
+    InputError
+        If the grid's path comes from a file that cannot be used.
+
     Notes
     -----
     Weakness: see :func:`carbon_notes`.
     """
-    calendar_years = finance.first_year + np.arange(len(years.yield_kwh), dtype=np.int64)
-    factors = factors_by_year(calendar_years, carbon)
-    imported = years.direct_kwh * (factors.grid_generated + factors.grid_t_and_d)
-    exported = years.export_kwh * factors.grid_generated
+    span, chosen = len(years.yield_kwh), path or carbon.grid_path
+    calendar_years = np.arange(finance.first_year, finance.first_year + span)
+    factors = grid_factors(chosen, calendar_years, carbon)
+    bought, sold = _parts(years, factors.bought.shape[1])
+    imported = np.sum(bought * factors.bought, axis=1)
+    exported = np.sum(sold * factors.sold, axis=1)
     gas = years.gas_saved_kwh * factors.gas
     total = imported + exported + gas
-    embodied = carbon.embodied_kgco2e_per_kwp * kwp
+    parts = embodied_parts(carbon, kwp, batteries_kwh(years.battery_capacity_kwh))
+    embodied = sum(part.kg for part in parts)
     running = np.cumsum(np.concatenate(([-embodied], total)))
     return CarbonTable(
+        path=chosen,
         calendar_years=calendar_years,
         factors=factors,
         import_avoided_kg=imported,
@@ -98,6 +100,7 @@ def carbon_table(years: Years, carbon: Carbon, finance: Finance, kwp: float) -> 
         gas_avoided_kg=gas,
         total_kg=total,
         cumulative_kg=running[1:],
+        embodied=parts,
         embodied_kg=embodied,
         carbon_payback_years=payback_years(running),
         first_year_kg=float(total[0]),
@@ -105,38 +108,38 @@ def carbon_table(years: Years, carbon: Carbon, finance: Finance, kwp: float) -> 
     )
 
 
-def factors_by_year(calendar_years: IntArray, carbon: Carbon) -> Factors:
-    """Take published factors as far as they go, then an assumed fall of the grid's to its floor.
+def carbon_paths(
+    years: Years, carbon: Carbon, finance: Finance, kwp: float
+) -> tuple[CarbonTable, ...]:
+    """Give the carbon table of every path of the grid, the chosen one first.
 
     Parameters
     ----------
-    calendar_years : (years,)
-    carbon : yearly fall and floor of the grid factor
+    years, carbon, finance, kwp : as for :func:`carbon_table`
 
     Returns
     -------
-    The factors of each year; a year before the first edition takes the first one's. The lines'
-    loss falls in step with the generation. Gas keeps the last edition's.
-
-    Source
-    ------
-    UK Government GHG Conversion Factors for Company Reporting. An edition's grid factor is that
-    of the grid about two years earlier.
-
-    Examples
-    --------
-    >>> factors_by_year(np.array([2025, 2026, 2027]), Carbon(grid_fall_per_year=0.1)).grid_generated
-    array([0.177   , 0.13096 , 0.117864])
+    tables of the falling grid, of today's grid held for ever (which overstates), of the
+    government procedure's monthly factors, and of the user's file if there is one
     """
-    editions, generated, t_and_d, gas = _editions()
-    later = np.maximum(calendar_years - editions[-1], 0)
-    path = np.interp(calendar_years, editions, generated)
-    fallen = generated[-1] * (1.0 - carbon.grid_fall_per_year) ** later
-    grid = np.where(later > 0, np.maximum(fallen, carbon.grid_floor_kgco2e_per_kwh), path)
-    lines = np.where(
-        later > 0, t_and_d[-1] / generated[-1] * grid, np.interp(calendar_years, editions, t_and_d)
+    known: list[Path] = ["falling", "monthly", "flat"]
+    if carbon.grid_file is not None:
+        known.append("file")
+    known.sort(key=lambda path: path != carbon.grid_path)
+    return tuple(carbon_table(years, carbon, finance, kwp, path) for path in known)
+
+
+def _parts(years: Years, parts: int) -> tuple[Array, Array]:
+    """Give electricity not bought and exported, by year or by year and month, (years, parts)."""
+    if parts == 1:
+        return (years.demand_kwh.sum() - years.import_kwh)[:, None], years.export_kwh[:, None]
+    month = local_calendar().month
+    first = np.flatnonzero(np.diff(month, prepend=-1))
+    bought = years.import_half_hourly_kwh
+    return (
+        np.add.reduceat(years.demand_kwh, first) - np.add.reduceat(bought, first, axis=1),
+        np.add.reduceat(years.export_half_hourly_kwh, first, axis=1),
     )
-    return Factors(grid, lines, np.interp(calendar_years, editions, gas))
 
 
 def carbon_notes(carbon: Carbon) -> tuple[str, ...]:
@@ -144,29 +147,24 @@ def carbon_notes(carbon: Carbon) -> tuple[str, ...]:
 
     Parameters
     ----------
-    carbon : yearly fall and floor of the grid factor
+    carbon : path of the grid, yearly fall and floor of its factor
 
     Examples
     --------
     >>> carbon_notes(Carbon(grid_fall_per_year=0.08))[0].startswith("Grid factors are published")
     True
     """
-    last = int(_editions()[0][-1])
+    if carbon.grid_path == "file":
+        return ("Grid factors are those of the file given; its last year holds for later ones.",)
+    if carbon.grid_path == "monthly":
+        return (
+            "Grid factors are the government procedure's, month by month (SAP 10.2 Tables 12d and "
+            "12e), the same in every year; as the grid gets cleaner this overstates later years.",
+        )
     return (
-        f"Grid factors are published to the {last} edition; after it the grid is assumed to fall "
-        f"by {100 * carbon.grid_fall_per_year:.3g} % a year to "
+        f"Grid factors are published to the {last_edition()} edition; after it the grid is assumed "
+        f"to fall by {100 * carbon.grid_fall_per_year:.3g} % a year to "
         f"{carbon.grid_floor_kgco2e_per_kwh:g} kgCO2e/kWh. No published path was used.",
         "One mean grid factor a year flatters solar energy: by SAP 10.2 Table 12d a kWh exported "
         "in July avoids less than half of what one avoids in December.",
     )
-
-
-@cache
-def _editions() -> tuple[Array, Array, Array, Array]:
-    """Edition years, and each one's grid generation, lines' loss and gas [kgCO2e/kWh]."""
-    table = rows("uk_ghg_conversion_factors.csv")
-    names = ("year", "electricity_generated", "electricity_t_and_d", "natural_gas_gross_cv")
-    year, generated, t_and_d, gas = (
-        np.array([float(row[name]) for row in table]) for name in names
-    )
-    return year, generated, t_and_d, gas

@@ -1,7 +1,7 @@
 """The cash of the years ahead: two bills side by side, the outlay, and what is left.
 
-Everything is in real terms: pounds of today, yearly price changes above general inflation, and a
-real discount rate, the same in every year.
+The table is in real terms: pounds of today and a real discount rate. Pounds of each year are kept
+apart in :class:`pvkit.ledger.nominal.Nominal`.
 """
 
 from dataclasses import dataclass
@@ -10,16 +10,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvkit.home.flows import Years
-from pvkit.home.tariff import import_prices
+from pvkit.ledger.bills import bills
+from pvkit.ledger.deal import Deal
+from pvkit.ledger.loan import LoanPlan, loan_plan
+from pvkit.ledger.nominal import Nominal, nominal
+from pvkit.ledger.outlay import PriceLine, RunningCosts, price_lines, residual_gbp, running_costs
 from pvkit.ledger.payback import payback_years
-from pvkit.ledger.worth import present_value, rate_of_return
-from pvkit.site.household import Tariff
-from pvkit.site.money import Costs, Finance
-from pvkit.tables import default
+from pvkit.ledger.worth import powers, rate_of_return, weights
+from pvkit.site.money import Finance
 
 Array = NDArray[np.float64]
 
-DAYS_A_YEAR = 365
+ENERGY = (
+    "yield_kwh", "direct_kwh", "battery_in_kwh", "car_solar_kwh", "cylinder_kwh", "export_kwh",
+    "battery_out_kwh",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,32 +34,45 @@ class Cash:
     Parameters
     ----------
     years : 0 to N
-    yield_kwh, direct_kwh, export_kwh, cylinder_kwh : the year's energy [kWh]
+    yield_kwh, direct_kwh, battery_in_kwh, car_solar_kwh, cylinder_kwh, export_kwh : the year's
+        energy and where it went [kWh]
+    battery_out_kwh : what the battery gave to the house [kWh]
     bill_without_gbp, bill_with_gbp : electricity and hot-water gas less export income [GBP]
     saving_gbp : the difference of the two bills [GBP]
-    costs_gbp : visits and replacements [GBP]
-    net_gbp : saving less costs; in year 0 less the outlay [GBP]
+    costs_gbp : visits, cleaning, insurance and replacements [GBP]
+    residual_gbp : what the system is still worth, in the last year [GBP]
+    net_gbp : saving less costs; in year 0 less the outlay, in the last with what is left [GBP]
     cumulative_gbp, discounted_gbp : running sums of the nets, plain and discounted [GBP]
+    running : the costs by kind, (N,)
+    price_lines : what the outlay is made of
     capital_gbp : outlay [GBP]
     first_year_saving_gbp : saving of year 1, before costs [GBP]
     simple_payback_years, discounted_payback_years : None if not within the span
     npv_gbp : net present value [GBP]
     irr : internal rate of return, None where there is no one rate [1/year]
     lcoe_gbp_per_kwh : outlay and costs over energy, both discounted; None without energy
+    nominal : the same in pounds of each year
+    loan : the same bought with a loan, None if none is asked for
     """
 
     years: Array
     yield_kwh: Array
     direct_kwh: Array
-    export_kwh: Array
+    battery_in_kwh: Array
+    car_solar_kwh: Array
     cylinder_kwh: Array
+    export_kwh: Array
+    battery_out_kwh: Array
     bill_without_gbp: Array
     bill_with_gbp: Array
     saving_gbp: Array
     costs_gbp: Array
+    residual_gbp: Array
     net_gbp: Array
     cumulative_gbp: Array
     discounted_gbp: Array
+    running: RunningCosts
+    price_lines: tuple[PriceLine, ...]
     capital_gbp: float
     first_year_saving_gbp: float
     simple_payback_years: float | None
@@ -62,6 +80,8 @@ class Cash:
     npv_gbp: float
     irr: float | None
     lcoe_gbp_per_kwh: float | None
+    nominal: Nominal
+    loan: LoanPlan | None
 
 
 def ageing(finance: Finance) -> Array:
@@ -69,31 +89,33 @@ def ageing(finance: Finance) -> Array:
 
     Parameters
     ----------
-    finance : span and ageing rates
+    finance : span and ageing rates, or a list by year
 
     Returns
     -------
-    (years,) the first year lower by the first-year loss, each later one by the yearly loss [-]
+    (years,) the first year lower by the first-year loss, each later one by the yearly loss; a
+    list takes their place as far as it goes, and the yearly loss goes on from its end [-]
 
     Examples
     --------
     >>> ageing(Finance(years=3, degradation_first_year=0.02, degradation_per_year=0.005)).round(5)
     array([0.98   , 0.9751 , 0.97022])
+    >>> ageing(Finance(years=3, output_by_year=(0.99, 0.95), degradation_per_year=0.1)).round(3)
+    array([0.99 , 0.95 , 0.855])
     """
-    first = 1.0 - finance.degradation_first_year
-    return first * _growth(-finance.degradation_per_year, finance.years)
+    given = finance.output_by_year or (1.0 - finance.degradation_first_year,)
+    later = powers(-finance.degradation_per_year, finance.years)[1:]
+    return np.concatenate((given, given[-1] * later))[: finance.years]
 
 
-def cash_flow(years: Years, tariff: Tariff, costs: Costs, finance: Finance, kwp: float) -> Cash:
+def cash_flow(years: Years, deal: Deal) -> Cash:
     """Set the years with the system against the same years without it.
 
     Parameters
     ----------
     years : energy of every year, as long as the span
-    tariff : today's prices and their yearly changes; the standing charge is held
-    costs : quotation, visits and replacements; what is left out takes its default
-    finance : span and real discount rate
-    kwp : rated d.c. power, for the typical outlay where there is no quotation [kWp]
+    deal : tariff and how prices move, quotation and costs, span and rates; what is left out takes
+        its default
 
     Returns
     -------
@@ -106,108 +128,55 @@ def cash_flow(years: Years, tariff: Tariff, costs: Costs, finance: Finance, kwp:
 
     Source
     ------
-    Present value and rate: numpy-financial. Levelised cost: Short, Packey & Holt (1995),
-    NREL/TP-462-5173, year-end flows.
+    Rate of return: numpy-financial. Weights of later years: HM Treasury Green Book. Levelised
+    cost: Short, Packey & Holt (1995), NREL/TP-462-5173, year-end flows.
     """
+    finance = deal.finance
     if len(years.yield_kwh) != finance.years:
         message = f"the energy spans {len(years.yield_kwh)} years, the finance {finance.years}"
         raise ValueError(message)
-    without, with_solar = bills(years, tariff)
-    saving = without - with_solar
-    running, capital = running_costs(costs, finance), outlay(costs, kwp)
-    net = np.concatenate(([-capital], saving - running))
-    discount = _growth(finance.discount_rate, finance.years + 1)
-    cumulative, discounted = np.cumsum(net), np.cumsum(net / discount)
-    energy_worth = float(np.sum(years.yield_kwh / discount[1:]))
-    cost_worth = capital + float(np.sum(running / discount[1:]))
+    without, with_solar = bills(years, deal)
+    running = running_costs(deal.costs, finance, deal.battery)
+    lines = price_lines(deal.costs, deal.kwp, deal.battery)
+    saving, costs = _from_year_0(without - with_solar), _from_year_0(running.total_gbp)
+    capital, left = sum(line.gbp for line in lines), np.zeros(finance.years + 1)
+    left[-1] = residual_gbp(deal)
+    net = saving - costs + left
+    net[0] -= capital
+    weight = weights(finance, finance.years + 1)
+    cumulative, discounted = np.cumsum(net), np.cumsum(net * weight)
+    irr = rate_of_return(net)
     return Cash(
         years=np.arange(finance.years + 1, dtype=np.float64),
-        yield_kwh=_from_year_0(years.yield_kwh),
-        direct_kwh=_from_year_0(years.direct_kwh),
-        export_kwh=_from_year_0(years.export_kwh),
-        cylinder_kwh=_from_year_0(years.cylinder_kwh),
+        **{name: _from_year_0(getattr(years, name)) for name in ENERGY},
         bill_without_gbp=_from_year_0(without),
         bill_with_gbp=_from_year_0(with_solar),
-        saving_gbp=_from_year_0(saving),
-        costs_gbp=_from_year_0(running),
+        saving_gbp=saving,
+        costs_gbp=costs,
+        residual_gbp=left,
         net_gbp=net,
         cumulative_gbp=cumulative,
         discounted_gbp=discounted,
+        running=running,
+        price_lines=lines,
         capital_gbp=capital,
-        first_year_saving_gbp=float(saving[0]),
+        first_year_saving_gbp=float(saving[1]),
         simple_payback_years=payback_years(cumulative),
         discounted_payback_years=payback_years(discounted),
-        npv_gbp=present_value(finance.discount_rate, net),
-        irr=rate_of_return(net),
-        lcoe_gbp_per_kwh=cost_worth / energy_worth if energy_worth > 0.0 else None,
+        npv_gbp=float(discounted[-1]),
+        irr=irr,
+        lcoe_gbp_per_kwh=_cost_of_a_kwh(capital, (costs - left) * weight, years, weight),
+        nominal=nominal(saving, costs, net, irr, finance),
+        loan=loan_plan(net[1:], capital, deal),
     )
 
 
-def bills(years: Years, tariff: Tariff) -> tuple[Array, Array]:
-    """Bill of every year without and with the system, each half-hour at its own price.
-
-    Parameters
-    ----------
-    years : energy of every year
-    tariff : today's prices and their yearly changes
-
-    Returns
-    -------
-    Two (years,) arrays [GBP/year]: electricity, standing charge and gas for hot water, less the
-    income from export
-    """
-    prices, span = import_prices(tariff), len(years.yield_kwh)
-    electricity = _growth(tariff.import_change_per_year, span)
-    gas = tariff.gas_gbp_per_kwh * _growth(tariff.gas_change_per_year, span)
-    export = tariff.export_gbp_per_kwh * _growth(tariff.export_change_per_year, span)
-    standing = tariff.standing_gbp_per_day * DAYS_A_YEAR
-    # einsum rather than @, whose threads wait whenever something else holds a processor.
-    bought_without = np.einsum("i,i", years.demand_kwh, prices)
-    bought = np.einsum("ti,i->t", years.import_half_hourly_kwh, prices)
-    without = bought_without * electricity + standing + years.gas_without_kwh * gas
-    with_solar = (
-        bought * electricity
-        + standing
-        + (years.gas_without_kwh - years.gas_saved_kwh) * gas
-        - years.export_kwh * export
-    )
-    return without, with_solar
-
-
-def outlay(costs: Costs, kwp: float) -> float:
-    """Sum of the quotation, or a typical price for the size where there is none [GBP]."""
-    if costs.items is None:
-        return float(default("costs.typical_gbp_per_kw") * kwp)
-    return sum(item.gbp for item in costs.items)
-
-
-def running_costs(costs: Costs, finance: Finance) -> Array:
-    """Visits and replacements of each year; without a list, one inverter is replaced.
-
-    Parameters
-    ----------
-    costs : yearly visit and replacements; those after the span are left out
-    finance : span
-
-    Returns
-    -------
-    (years,) [GBP/year]
-    """
-    if costs.replacements is None:
-        year = int(default("costs.inverter_replacement_year"))
-        replaced = [(year, float(default("costs.inverter_replacement_gbp")))]
-    else:
-        replaced = [(part.year, part.gbp) for part in costs.replacements]
-    running = np.full(finance.years, costs.visit_gbp_per_year)
-    for year, gbp in replaced:
-        if year <= finance.years:
-            running[year - 1] += gbp
-    return running
-
-
-def _growth(rate: float, count: int) -> Array:
-    """Powers 0, 1, 2, … of one plus the rate."""
-    return np.power(1.0 + rate, np.arange(count))
+def _cost_of_a_kwh(
+    capital_gbp: float, costs_worth: Array, years: Years, weight: Array
+) -> float | None:
+    """Outlay and costs over energy, both discounted; None without energy [GBP/kWh]."""
+    energy = float(np.sum(years.yield_kwh * weight[1:]))
+    return (capital_gbp + float(costs_worth.sum())) / energy if energy > 0.0 else None
 
 
 def _from_year_0(column: Array) -> Array:

@@ -29,11 +29,28 @@ def payback_years(running_total: Array) -> float | None:
     >>> payback_years(np.array([-100.0, -40.0])) is None
     True
     """
-    below = np.flatnonzero(running_total < 0.0)
-    if len(below) == 0:
-        return 0.0
-    last = int(below[-1])
-    if last + 1 == len(running_total):
-        return None
-    before, after = running_total[last], running_total[last + 1]
-    return float(last - before / (after - before))
+    found = float(paybacks(running_total[None, :])[0])
+    return found if np.isfinite(found) else None
+
+
+def paybacks(running_totals: Array) -> Array:
+    """Give the payback of many cases at once.
+
+    Parameters
+    ----------
+    running_totals : (cases, years + 1)
+
+    Returns
+    -------
+    (cases,) years from the outlay, infinite where the total does not come back in the span
+    """
+    below = running_totals < 0.0
+    span = running_totals.shape[1] - 1
+    # The last year below zero; -1 for a case that never was.
+    last = np.where(below.any(axis=1), span - np.argmax(below[:, ::-1], axis=1), -1)
+    case, before = np.arange(len(last)), np.clip(last, 0, max(span - 1, 0))
+    start = running_totals[case, before]
+    rise = running_totals[case, np.minimum(before + 1, span)] - start
+    share = np.divide(-start, rise, out=np.zeros_like(start), where=rise != 0.0)
+    found = np.where(last < 0, 0.0, before + share)
+    return np.where(last == span, np.inf, found)

@@ -4,10 +4,58 @@ import numpy as np
 import numpy_financial as npf
 from numpy.typing import NDArray
 
+from pvkit.site.money import Finance
+from pvkit.tables import constant
+
 Array = NDArray[np.float64]
 
 # A rate counts as found when the flows' present value at it is this small a part of the outlay.
 RATE_CLOSES = 1e-6
+
+
+def powers(rate: float, count: int) -> Array:
+    """Give powers 0, 1, 2, … of one plus a yearly rate.
+
+    Examples
+    --------
+    >>> powers(0.1, 3).round(2)
+    array([1.  , 1.1 , 1.21])
+    """
+    return np.power(1.0 + rate, np.arange(count))
+
+
+def later_rate(finance: Finance) -> float:
+    """Give the real discount rate of the years after the thirtieth [1/year]."""
+    if finance.discount_rate_after_30_years is not None:
+        return finance.discount_rate_after_30_years
+    given = "discount_rate" in finance.model_fields_set
+    return finance.discount_rate if given else constant("discount.later_rate")
+
+
+def weights(finance: Finance, count: int) -> Array:
+    """Give what a pound of each year is worth today.
+
+    Parameters
+    ----------
+    finance : the real discount rate, and that of the years after the thirtieth
+    count : years, the first one today
+
+    Returns
+    -------
+    (count,) 1 for today, less for each later year [-]
+
+    Source
+    ------
+    HM Treasury Green Book for the default rates and the year in which they change.
+
+    Examples
+    --------
+    >>> weights(Finance(), 32)[[1, 30, 31]].round(4)
+    array([0.9662, 0.3563, 0.3459])
+    """
+    turn = int(constant("discount.later_from_year"))
+    rate = np.where(np.arange(1, count) <= turn, finance.discount_rate, later_rate(finance))
+    return np.concatenate(([1.0], np.cumprod(1.0 / (1.0 + rate))))
 
 
 def present_value(rate: float, flows: Array) -> float:

@@ -1,4 +1,4 @@
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 
 import numpy as np
 import pytest
@@ -8,10 +8,14 @@ from hypothesis import strategies as st
 from pvkit.home.calendar import local_calendar
 from pvkit.home.demand import demand_year
 from pvkit.home.flows import life_flows, year_flows
+from pvkit.home.household import Household
 from pvkit.home.water import water_year
-from pvkit.ledger.cash import ageing, cash_flow, outlay, running_costs
-from pvkit.site.household import Band, Home, HotWater, Tariff
+from pvkit.ledger.cash import ageing, cash_flow
+from pvkit.ledger.deal import Deal
+from pvkit.ledger.outlay import outlay, running_costs
+from pvkit.site.household import Home, HotWater
 from pvkit.site.money import CostItem, Costs, Finance, Replacement
+from pvkit.site.tariff import Band, Tariff
 from pvkit.tables import default
 
 CALENDAR = local_calendar()
@@ -30,8 +34,17 @@ def solar_of(kwp):
 
 def home_cash(tariff=None, costs=QUOTE, finance=None, water=WATER, kwp=2.6):
     tariff, finance = tariff or Tariff(), finance or Finance()
-    years = life_flows(solar_of(kwp), demand_year(Home()), water, ageing(finance))
-    return years, cash_flow(years, tariff, costs, finance, kwp)
+    years = life_flows(solar_of(kwp), Household(demand_year(Home()), water), ageing(finance))
+    return years, cash_flow(years, Deal(tariff, costs, finance, kwp))
+
+
+def assert_finite(table):
+    for field in fields(table):
+        value = getattr(table, field.name)
+        if is_dataclass(value):
+            assert_finite(value)
+        elif field.name != "price_lines":
+            assert value is None or np.all(np.isfinite(value)), field.name
 
 
 def tariffs():
@@ -86,7 +99,7 @@ def test_the_first_bill_is_the_sum_of_its_half_hours_not_an_average_price():
     tariff = Tariff(import_gbp_per_kwh=0.28, import_bands=(NIGHT, PEAK))
     finance = Finance(degradation_first_year=0.0)
     _, cash = home_cash(tariff=tariff, finance=finance)
-    flows = year_flows(solar_of(2.6), demand_year(Home()), WATER)
+    flows = year_flows(solar_of(2.6), Household(demand_year(Home()), WATER))
     hour = CALENDAR.half_hour / 2
     bill = 365 * tariff.standing_gbp_per_day
     for i in range(17520):
@@ -145,18 +158,18 @@ def test_a_list_of_replacements_is_used_as_it_is():
             Replacement(name="too late", year=9, gbp=999.0),
         ),
     )
-    assert running_costs(listed, Finance(years=3)).tolist() == [50.0, 750.0, 50.0]
+    assert running_costs(listed, Finance(years=3)).total_gbp.tolist() == [50.0, 750.0, 50.0]
     none = Costs(visit_gbp_per_year=50.0, replacements=())
-    assert running_costs(none, Finance(years=25)).tolist() == [50.0] * 25
+    assert running_costs(none, Finance(years=25)).total_gbp.tolist() == [50.0] * 25
 
 
 def test_without_a_list_one_inverter_is_replaced_if_its_year_is_reached():
     costs, year = Costs(visit_gbp_per_year=0.0), default("costs.inverter_replacement_year")
-    running = running_costs(costs, Finance(years=25))
+    running = running_costs(costs, Finance(years=25)).total_gbp
     assert np.flatnonzero(running).tolist() == [year - 1]
     assert running.sum() == default("costs.inverter_replacement_gbp")
-    assert running_costs(costs, Finance(years=year))[-1] > 0.0
-    assert not running_costs(costs, Finance(years=year - 1)).any()
+    assert running_costs(costs, Finance(years=year)).total_gbp[-1] > 0.0
+    assert not running_costs(costs, Finance(years=year - 1)).total_gbp.any()
 
 
 def test_without_a_quotation_the_typical_price_for_the_size_stands_in():
@@ -185,9 +198,7 @@ def test_without_a_quotation_the_typical_price_for_the_size_stands_in():
 )  # fmt: skip
 def test_odd_homes_give_numbers_or_none_and_never_nan(tariff, costs, finance, water, kwp):
     _, cash = home_cash(tariff, costs, finance, water, kwp)
-    for field in fields(cash):
-        value = getattr(cash, field.name)
-        assert value is None or np.all(np.isfinite(value)), field.name
+    assert_finite(cash)
 
 
 def test_a_system_that_earns_nothing_has_no_payback_and_no_rate():
@@ -213,4 +224,4 @@ def test_without_energy_there_is_no_cost_per_kwh():
 def test_a_span_that_differs_from_the_energys_is_refused():
     years, _ = home_cash(finance=Finance(years=5))
     with pytest.raises(ValueError, match="the energy spans 5 years, the finance 25"):
-        cash_flow(years, Tariff(), QUOTE, Finance(), 2.6)
+        cash_flow(years, Deal(Tariff(), QUOTE, Finance(), 2.6))
