@@ -47,7 +47,7 @@ def site_arrays(site: Site, sky: Sky, sky_key: Hashable, store: Store) -> Arrays
     inputs = tuple(
         _inputs(site, array, _light(site, array, split, (sky_key, store))) for array in site.array
     )
-    faults = design_faults(inputs, wiring.inverter)
+    faults = design_faults(inputs, wiring.inverter, wiring.optimiser)
     if faults:
         raise InputError(*faults)
     powers = tuple(

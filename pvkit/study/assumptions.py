@@ -1,11 +1,19 @@
 """Where each number of an estimate came from."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from pydantic import BaseModel
 
+from pvkit.roof.margins import margins_kept
+from pvkit.site.grids import left_open
+from pvkit.site.household import Home
 from pvkit.site.survey import Site
+from pvkit.site.tariff import Tariff
+from pvkit.site.usable import kept_clear
+from pvkit.site.wind import Held, RoofStrength
+from pvkit.study.idle_money import idle_keys
 from pvkit.tables import Kind, Number, numbers, source_of
 
 _TABLES = {
@@ -22,8 +30,12 @@ _HOME_TABLES = (
     "hot_water_draw_by_hour.csv",
     "day_kinds.csv",
     "sap_u1_temperature_degc.csv",
+    "minute_light_by_clearness.csv",
 )
-_ASSUMED_TABLES = ("appliances.csv", "day_kinds.csv")
+_ASSUMED_TABLES = ("appliances.csv", "day_kinds.csv", "minute_light_by_clearness.csv")
+# Sections and keys that only checks of roof and wiring read; the check sheets list their sources.
+_CHECKS_ONLY = ("wind", "ballast", "supply")
+_CHECK_KEYS = {*RoofStrength.model_fields, *Held.model_fields}
 
 
 def assumptions(site: Site) -> tuple[Number, ...]:
@@ -39,7 +51,9 @@ def assumptions(site: Site) -> tuple[Number, ...]:
     and kind of their table
     """
     used = (n for n in numbers("constants.toml").values() if _is_used(n.name, site))
-    return (*_site_values(site), *_tables(site), *used)
+    told = (*_site_values(site), *_margins(site))
+    idle, every = idle_keys(site), (*told, *_tables(site), *used)
+    return tuple(number for number in every if number.name not in idle)
 
 
 def _is_used(name: str, site: Site) -> bool:
@@ -50,10 +64,14 @@ def _is_used(name: str, site: Site) -> bool:
         return word in {site.mounting(array) for array in site.array}
     if group == "wind":
         return word in (site.site.terrain, "country", rest)  # weather is measured in open country
-    if group == "water":
-        return site.hot_water is not None
-    if group in ("region", "clearness"):
-        return site.weather.source == "region"
+    dc = site.battery is not None and site.battery.coupling == "dc"
+    light = site.weather.source
+    fitted = {"meter": site.home.meter_file is not None, "water": site.hot_water is not None,
+              "car": site.car is not None, "battery": dc, "region": light == "region",
+              "clearness": light == "region", "online": light == "online",
+              "portfolio": False}  # fmt: skip
+    if group in fitted:
+        return fitted[group]
     flat = any(roof.kind == "flat" for roof in site.roof)
     if group in ("view", "cell", "bypass", "uneven", "tracker", "tree", "layout"):
         return flat or bool(site.obstacle)
@@ -62,6 +80,8 @@ def _is_used(name: str, site: Site) -> bool:
 
 def _site_values(site: Site) -> Iterator[Number]:
     for name in Site.model_fields:
+        if name in _CHECKS_ONLY:
+            continue
         section = getattr(site, name)
         if isinstance(section, tuple):
             for entry in section:
@@ -74,6 +94,8 @@ def _site_values(site: Site) -> Iterator[Number]:
 def _entry_values(section: BaseModel, table: str, label: str) -> Iterator[Number]:
     known = numbers("defaults.toml")
     for field in type(section).model_fields:
+        if field in _CHECK_KEYS or _is_idle(section, field):
+            continue
         value = getattr(section, field)
         default = known.get(f"{table}.{field}")
         if field in section.model_fields_set:
@@ -84,6 +106,13 @@ def _entry_values(section: BaseModel, table: str, label: str) -> Iterator[Number
             yield Number(
                 f"{label}.{field}", _plain(value), default.unit, default.source, default.kind
             )
+
+
+def _is_idle(section: BaseModel, field: str) -> bool:
+    """Whether a key says how to read something that the site does not have."""
+    if isinstance(section, Home) and section.meter_file is None:
+        return field.startswith("meter_")
+    return isinstance(section, Tariff) and section.vat_included and field == "vat_fraction"
 
 
 def _unlisted(site: Site) -> Iterator[Number]:
@@ -117,6 +146,16 @@ def _unlisted(site: Site) -> Iterator[Number]:
             f"generic part '{site.inverter.part}', typical of its class",
             "assumption",
         )
+
+
+def _margins(site: Site) -> Iterator[Number]:
+    """Give the tables' margins of roofs on which modules may have gone round something."""
+    for roof in site.roof:
+        lying = [array for array in site.array if array.roof == roof.name]
+        if any(left_open(array) for array in lying) and kept_clear(site, roof):
+            for margin in margins_kept(site, roof):
+                if margin.kind != "given":
+                    yield replace(margin, name=f"roof.{roof.name}: {margin.name}")
 
 
 def _tables(site: Site) -> Iterator[Number]:

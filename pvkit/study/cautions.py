@@ -1,9 +1,15 @@
 """What must be said beside the figures: the standing statement, cautions and warnings."""
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 
 from pvkit.home.demand import demand_notes
+from pvkit.home.meter_spread import spread_note
+from pvkit.home.tariff_bill import tariff_notes
 from pvkit.ledger.carbon import carbon_notes
+from pvkit.ledger.deal import deal
+from pvkit.ledger.notes import flat_grid_note, money_notes
+from pvkit.study.home_notes import home_notes
 from pvkit.study.stages import Stages
 from pvkit.tables import constant
 
@@ -12,9 +18,9 @@ STATEMENT = (
     "and nobody can know them in advance."
 )
 STRUCTURE = (
-    "Wind, ballast and roof loading are not judged here. Before any work a competent structural "
-    "engineer and the maker of the mounting must confirm that the roof can carry the array and "
-    "that the array stays put."
+    "Any figure for wind, ballast or roof loading is indicative and no proof. Before any work a "
+    "competent structural engineer and the maker of the mounting must confirm that the roof can "
+    "carry the array and that the array stays put."
 )
 ELECTRICAL = (
     "Electrical design and work must be done by a competent, registered person to the wiring rules "
@@ -37,7 +43,22 @@ def warnings(stages: Stages) -> tuple[str, ...]:
     """List what the reader should know about this estimate in particular."""
     site = stages.site
     found = (*stages.sky.notes, *stages.output.notes, *demand_notes(site.home))
-    return (*found, *carbon_notes(site.carbon), *_odd_values(stages))
+    found += (*_metered(stages), *tariff_notes(site.tariff, datetime.now(UTC).date()))
+    found += (*carbon_notes(site.carbon), *_ledger_notes(stages))
+    return (*found, *home_notes(stages), *_odd_values(stages))
+
+
+def _metered(stages: Stages) -> Iterator[str]:
+    """Say what the minutes within a metered half-hour change."""
+    year = stages.year
+    if stages.site.home.meter_file is not None:
+        yield spread_note(year.solar_kwh, year.demand_kwh, year.direct_kwh)
+
+
+def _ledger_notes(stages: Stages) -> Iterator[str]:
+    terms = deal(stages.site)
+    yield from flat_grid_note(stages.years, stages.carbon, stages.site.carbon, terms)
+    yield from money_notes(terms)
 
 
 def _odd_values(stages: Stages) -> Iterator[str]:

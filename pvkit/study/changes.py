@@ -19,7 +19,7 @@ def changed(site: Site, changes: Mapping[str, Any]) -> Site:
     ----------
     site : the survey as it stands
     changes : dotted key to new value; an entry of a list is named by its own name or counted
-        from 1, so ``array.main.count`` or ``array.1.count``
+        from 1, so ``array.main.count`` or ``array.1.count``; None takes a key or table out
 
     Raises
     ------
@@ -39,7 +39,10 @@ def _set(raw: dict[str, Any], key: str, value: Any) -> None:
         here, rest = _step(here, rest, key)
     if not isinstance(here, dict):
         raise _lost(key, rest, [])
-    here[rest] = value.item() if isinstance(value, np.generic) else value
+    if value is None:
+        here.pop(rest, None)
+    else:
+        here[rest] = value.item() if isinstance(value, np.generic) else value
 
 
 def _step(here: Any, rest: str, key: str) -> tuple[Any, str]:

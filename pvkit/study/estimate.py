@@ -5,30 +5,24 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
-from pvkit.home.calendar import local_calendar
 from pvkit.site.survey import Site
 from pvkit.study.assumptions import assumptions
 from pvkit.study.cautions import cautions, warnings
+from pvkit.study.doubt import Range
+from pvkit.study.doubt_months import month_ranges
+from pvkit.study.doubt_use import used_range
+from pvkit.study.home_answers import HomeAnswers
+from pvkit.study.ledger_answers import LedgerAnswers
 from pvkit.study.modules import module_table
 from pvkit.study.stages import Stages
 from pvkit.study.wiring import WiringVerdict, wiring_verdict
-from pvkit.tables import MONTHS, Number
-
-_FLOW_COLUMNS = (
-    "solar_kwh", "demand_kwh", "direct_kwh", "cylinder_kwh", "export_kwh", "spilled_kwh",
-    "import_kwh",
-)  # fmt: skip
-_CASH_COLUMNS = (
-    "yield_kwh", "direct_kwh", "export_kwh", "cylinder_kwh", "bill_without_gbp", "bill_with_gbp",
-    "saving_gbp", "costs_gbp", "net_gbp", "cumulative_gbp", "discounted_gbp",
-)  # fmt: skip
+from pvkit.tables import Number
 
 
 @dataclass(frozen=True, eq=False)
-class Estimate:
+class Estimate(HomeAnswers, LedgerAnswers):
     """What a site yields, uses, saves, costs and avoids.
 
     Energy is of a year with new modules; ageing begins in year 1 of :attr:`cash`. Money is in
@@ -79,60 +73,6 @@ class Estimate:
         """IEC 61724-1 performance ratio: final yield over reference yield."""
         return self.specific_yield_kwh_per_kwp / self.poa_kwh_per_m2
 
-    def _year_sum(self, name: str) -> float:
-        return float(getattr(self.stages.year, name).sum())
-
-    @property
-    def demand_kwh(self) -> float:
-        """Electricity the home uses in a year, without the diverter's share [kWh]."""
-        return self._year_sum("demand_kwh")
-
-    @property
-    def direct_kwh(self) -> float:
-        """Solar used in the home as it is made [kWh]."""
-        return self._year_sum("direct_kwh")
-
-    @property
-    def cylinder_kwh(self) -> float:
-        """Solar sent to the hot-water cylinder [kWh]."""
-        return self._year_sum("cylinder_kwh")
-
-    @property
-    def export_kwh(self) -> float:
-        """Solar sent to the grid [kWh]."""
-        return self._year_sum("export_kwh")
-
-    @property
-    def import_kwh(self) -> float:
-        """Electricity bought [kWh]."""
-        return self._year_sum("import_kwh")
-
-    @property
-    def gas_saved_kwh(self) -> float:
-        """Gas the boiler does not burn [kWh]."""
-        return self._year_sum("gas_without_kwh") - self._year_sum("gas_with_kwh")
-
-    @property
-    def used_at_home_fraction(self) -> float:
-        """Share of the solar used in the home or its cylinder."""
-        return (self.direct_kwh + self.cylinder_kwh) / self.ac_kwh if self.ac_kwh > 0 else 0.0
-
-    @property
-    def monthly(self) -> pd.DataFrame:
-        """Each local calendar month's flows [kWh]."""
-        month = local_calendar().month
-        sums = {
-            name: np.bincount(month, weights=getattr(self.stages.year, name), minlength=12)
-            for name in _FLOW_COLUMNS
-        }
-        return pd.DataFrame(sums, index=pd.Index([m.title() for m in MONTHS], name="month"))
-
-    @property
-    def flows(self) -> pd.DataFrame:
-        """Every half-hour's flows by path [kWh], labelled by its start in UTC."""
-        columns = {name: getattr(self.stages.year, name) for name in _FLOW_COLUMNS}
-        return pd.DataFrame(columns, index=self.stages.sky.sun.times.rename("start_utc"))
-
     @property
     def loss_stack(self) -> pd.DataFrame:
         """From sun on level ground to metered a.c., step by step [kWh]."""
@@ -148,72 +88,6 @@ class Estimate:
         ]
         return pd.DataFrame(rows)
 
-    @property
-    def cash(self) -> pd.DataFrame:
-        """The years' energy and money; year 0 is the outlay."""
-        table = self.stages.cash
-        columns = {name: getattr(table, name) for name in _CASH_COLUMNS}
-        return pd.DataFrame(columns, index=pd.Index(table.years.astype(int), name="year"))
-
-    @property
-    def carbon(self) -> pd.DataFrame:
-        """The years' carbon [kgCO₂e]."""
-        table = self.stages.carbon
-        columns = {
-            "import_avoided_kg": table.import_avoided_kg,
-            "export_avoided_kg": table.export_avoided_kg,
-            "gas_avoided_kg": table.gas_avoided_kg,
-            "total_kg": table.total_kg,
-            "net_cumulative_kg": table.cumulative_kg,
-            "grid_kgco2e_per_kwh": table.factors.grid_generated,
-        }
-        return pd.DataFrame(columns, index=pd.Index(table.calendar_years, name="calendar_year"))
-
-    @property
-    def capital_gbp(self) -> float:
-        """Price of the system [GBP]."""
-        return self.stages.cash.capital_gbp
-
-    @property
-    def first_year_saving_gbp(self) -> float:
-        """Saving of year 1, before the yearly visit [GBP]."""
-        return self.stages.cash.first_year_saving_gbp
-
-    @property
-    def simple_payback_years(self) -> float | None:
-        """Years until the net savings have paid the price; None if not in the span."""
-        return self.stages.cash.simple_payback_years
-
-    @property
-    def discounted_payback_years(self) -> float | None:
-        """The same with later pounds counting less; None if not in the span."""
-        return self.stages.cash.discounted_payback_years
-
-    @property
-    def npv_gbp(self) -> float:
-        """Net present value [GBP]."""
-        return self.stages.cash.npv_gbp
-
-    @property
-    def irr(self) -> float | None:
-        """Internal rate of return as a share a year; None if there is none."""
-        return self.stages.cash.irr
-
-    @property
-    def lcoe_gbp_per_kwh(self) -> float | None:
-        """Levelised cost of each kWh made [GBP/kWh]; None if it makes nothing."""
-        return self.stages.cash.lcoe_gbp_per_kwh
-
-    @property
-    def carbon_saved_kgco2e(self) -> float:
-        """Carbon avoided over the years less what making the system cost [kgCO₂e]."""
-        return self.stages.carbon.saved_kg
-
-    @property
-    def carbon_first_year_kgco2e(self) -> float:
-        """Carbon avoided in year 1 [kgCO₂e]."""
-        return self.stages.carbon.first_year_kg
-
     @cached_property
     def wiring(self) -> WiringVerdict:
         """Plain strings against an optimiser on every module: energy, money, verdict."""
@@ -223,6 +97,16 @@ class Estimate:
     def modules(self) -> pd.DataFrame:
         """Panel by panel: a year's energy, and what stands in its light."""
         return module_table(self.stages)
+
+    @cached_property
+    def used_range(self) -> Range:
+        """How far the share used at home may lie from the estimate."""
+        return used_range(self.stages, self.ranges)
+
+    @cached_property
+    def month_ranges(self) -> tuple[Range, ...]:
+        """How far each month's energy may lie from the estimate, a year with new panels [kWh]."""
+        return month_ranges(self.stages, self.monthly["solar_kwh"].to_numpy(), self.ranges)
 
     @property
     def assumptions(self) -> tuple[Number, ...]:

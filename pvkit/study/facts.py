@@ -4,6 +4,8 @@ from dataclasses import asdict
 from typing import Any
 
 from pvkit.study.estimate import Estimate
+from pvkit.study.home_facts import home_facts
+from pvkit.study.ledger_facts import ledger_facts
 
 FORMAT_VERSION = 1
 
@@ -32,7 +34,7 @@ def facts(estimate: Estimate) -> dict[str, Any]:
         "format_version": FORMAT_VERSION,
         "site": estimate.site.site.name,
         **{name: getattr(estimate, name) for name in SCALARS},
-        "battery_out_kwh": 0.0,
+        **home_facts(estimate),
         "monthly_ac_kwh": estimate.monthly["solar_kwh"].tolist(),
         "loss_stack": [asdict(step) | {"step": step.name} for step in stages.output.stack],
         "wiring_comparison": asdict(wiring.energy)
@@ -45,6 +47,7 @@ def facts(estimate: Estimate) -> dict[str, Any]:
         "cash_table": estimate.cash.reset_index().to_dict("records"),
         "carbon_table": estimate.carbon.reset_index().to_dict("records"),
         "embodied_kgco2e": stages.carbon.embodied_kg,
+        **ledger_facts(estimate),
         "weather": stages.sky.label,
         "assumptions": [asdict(number) for number in estimate.assumptions],
         "warnings": list(estimate.warnings),

@@ -3,27 +3,28 @@
 from collections.abc import Hashable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple
 
 from pvkit.electrical.system import Output, system_output
-from pvkit.home.demand import Demand, demand_year
-from pvkit.home.flows import Flows, Years, life_flows, year_flows
-from pvkit.home.water import Water, water_year
+from pvkit.home.flows import Flows, Life, Years, home_flows
+from pvkit.home.household import Household
+from pvkit.home.solar import Solar
+from pvkit.home.steering import Steering
+from pvkit.home.tariff import prices_file_state
 from pvkit.ledger.carbon import CarbonTable, carbon_table
-from pvkit.ledger.cash import Cash, ageing, cash_flow
-from pvkit.site.place import Weather
+from pvkit.ledger.cash import Cash, cash_flow
+from pvkit.ledger.deal import deal
 from pvkit.site.survey import Site
 from pvkit.sky.sun import Sun, sun_year
 from pvkit.sky.year import Sky, sky_year
 from pvkit.study.arrays import Arrays, site_arrays
+from pvkit.study.household import (
+    home_key,
+    site_household,
+    site_life,
+    site_solar,
+    site_steering,
+)
 from pvkit.study.store import Store
-
-
-class Household(NamedTuple):
-    """What the home stage reads beside the solar: demand, and the cylinder if there is one."""
-
-    demand: Demand
-    water: Water | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,7 +35,10 @@ class Stages:
     sky: Sky
     arrays: Arrays
     output: Output
+    solar: Solar
     home: Household
+    steering: Steering
+    life: Life
     year: Flows
     years: Years
     cash: Cash
@@ -56,7 +60,8 @@ def run_stages(site: Site, store: Store) -> Stages:
     """
     sky_key = _sky_key(site)
     sky = store.get("sky", sky_key, lambda: _sky(site, store))
-    roof_key = (site.roof, site.obstacle, site.horizon, site.site.albedo, site.site.terrain)
+    standing = (site.obstacle, site.keep_clear)
+    roof_key = (site.roof, standing, site.horizon, site.site.albedo, site.site.terrain)
     output_key = (sky_key, roof_key, site.array, site.inverter, site.cables, site.losses)
     arrays = store.get("arrays", output_key, lambda: site_arrays(site, sky, sky_key, store))
     output = store.get(
@@ -64,30 +69,33 @@ def run_stages(site: Site, store: Store) -> Stages:
         output_key,
         lambda: system_output(sky, arrays.inputs, arrays.wiring, arrays.powers),
     )
-    home, home_key = _home(site, store), (site.home, site.hot_water)
-    year = store.get("year", (output_key, home_key), lambda: year_flows(output.ac_kwh, *home))
-    factors = ageing(site.finance)
-    years_key = (output_key, home_key, tuple(factors))
-    years = store.get("years", years_key, lambda: life_flows(output.ac_kwh, *home, factors))
-    money = (years_key, site.tariff, site.costs, site.finance)
-    cash = store.get("cash", money, lambda: _cash(site, years))
+    solar = store.get("solar", output_key, lambda: site_solar(site, sky, output))
+    home, life = site_household(site, store), site_life(site)
+    house_key = (output_key, home_key(site))
+    steered = site_steering(site, solar, home, house_key, store)
+    years_key = (house_key, steered.key, tuple(life.ageing), tuple(life.battery_left))
+    year, years = store.get("flows", years_key, lambda: home_flows(solar, home, life, steered))
+    terms = deal(site)
+    money = (years_key, terms, prices_file_state(site.tariff))
+    cash = store.get("cash", money, lambda: cash_flow(years, terms))
+    carbon_key = (years_key, site.carbon, file_state(site.carbon.grid_file))
     carbon = store.get(
-        "carbon", (years_key, site.carbon, site.finance.first_year), lambda: _carbon(site, years)
+        "carbon", (carbon_key, site.finance.first_year), lambda: _carbon(site, years)
     )
-    return Stages(site, sky, arrays, output, home, year, years, cash, carbon)
+    return Stages(site, sky, arrays, output, solar, home, steered, life, year, years, cash, carbon)
 
 
 def _sky_key(site: Site) -> Hashable:
     place = site.site
     position = (place.latitude, place.longitude, place.altitude_m, place.region)
-    return (position, site.weather, _file_state(site.weather))
+    return (position, site.weather, file_state(site.weather.file))
 
 
-def _file_state(weather: Weather) -> Hashable:
-    """Tell a weather file that was saved again from the one read before."""
-    if weather.file is None or not Path(weather.file).is_file():
+def file_state(name: str | None) -> Hashable:
+    """Tell a file that was saved again from the one read before."""
+    if name is None or not Path(name).is_file():
         return None
-    state = Path(weather.file).stat()
+    state = Path(name).stat()
     return (state.st_mtime_ns, state.st_size)
 
 
@@ -96,20 +104,6 @@ def _sky(site: Site, store: Store) -> Sky:
     position = (place.latitude, place.longitude, place.altitude_m)
     sun: Sun = store.get("sun", position, lambda: sun_year(*position))
     return sky_year(sun, place, site.weather)
-
-
-def _home(site: Site, store: Store) -> Household:
-    demand = store.get("demand", site.home, lambda: demand_year(site.home))
-    water = store.get("water", (site.hot_water, site.home.occupants), lambda: _water(site))
-    return Household(demand, water)
-
-
-def _water(site: Site) -> Water | None:
-    return None if site.hot_water is None else water_year(site.hot_water, site.home.occupants)
-
-
-def _cash(site: Site, years: Years) -> Cash:
-    return cash_flow(years, site.tariff, site.costs, site.finance, site.kwp())
 
 
 def _carbon(site: Site, years: Years) -> CarbonTable:

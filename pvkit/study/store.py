@@ -9,7 +9,7 @@ Result = TypeVar("Result")
 # Enough for two sliders moved to and fro; a life's half-hours take about 7 MB each, a year's
 # minutes 8 MB.
 _KEPT = 12
-_KEPT_OF = {"years": 3, "demand": 4}
+_KEPT_OF = {"flows": 3, "demand": 4}
 
 
 class Store:

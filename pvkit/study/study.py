@@ -7,6 +7,7 @@ import pandas as pd
 
 from pvkit.site.survey import Site
 from pvkit.study.changes import changed
+from pvkit.study.doubt import Ranges
 from pvkit.study.estimate import Estimate
 from pvkit.study.stages import run_stages
 from pvkit.study.store import Store
@@ -50,6 +51,10 @@ class Study:
     def estimate(self) -> Estimate:
         """Give the answer, running only the stages whose inputs are new."""
         return Estimate(run_stages(self.site, self.store))
+
+    def ranges(self) -> Ranges:
+        """Say how sure the answer is: thousands of drawn cases of sun, prices and habits."""
+        return self.estimate().ranges
 
     def sweep(
         self,

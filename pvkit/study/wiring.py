@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from pvkit.electrical.system import system_output
 from pvkit.electrical.wiring_comparison import WiringComparison, wiring_comparison
 from pvkit.home.flows import life_flows
-from pvkit.ledger.cash import ageing, bills
-from pvkit.ledger.worth import present_value
+from pvkit.ledger.bills import bills
+from pvkit.ledger.deal import deal
+from pvkit.ledger.worth import weights
+from pvkit.study.household import site_solar
 from pvkit.study.stages import Stages
 
 
@@ -70,10 +70,13 @@ def _life_saving_gbp(stages: Stages, *, optimisers: bool) -> float:
     arrays, site = stages.arrays, stages.site
     inputs = tuple(replace(each, optimisers=optimisers) for each in arrays.inputs)
     output = system_output(stages.sky, inputs, arrays.wiring, arrays.powers)
-    years = life_flows(output.ac_kwh, *stages.home, ageing(site.finance))
-    without, with_solar = bills(years, site.tariff)
-    flows = np.concatenate(([0.0], without - with_solar))
-    return present_value(site.finance.discount_rate, flows)
+    solar, life = site_solar(site, stages.sky, output), stages.life
+    years = life_flows(
+        solar, stages.home, life.ageing, stages.steering, battery_left=life.battery_left
+    )
+    without, with_solar = bills(years, deal(site))
+    later = weights(site.finance, site.finance.years + 1)[1:]
+    return float((without - with_solar) @ later)
 
 
 def _verdict(gain: float, energy: WiringComparison, each: float, price: float, years: int) -> str:

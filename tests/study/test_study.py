@@ -1,6 +1,7 @@
 """A study runs each stage once and again only when what it reads has changed."""
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from pvkit import InputError, Study, load_site
@@ -41,9 +42,11 @@ def test_a_tilt_change_leaves_the_sky_alone(study):
     assert ran.isdisjoint({"sun", "sky", "split", "demand"})
 
 
-def test_a_change_of_ageing_leaves_the_first_year_alone(study):
-    ran = _ran(study, {"finance.degradation_per_year": 0.0071})
-    assert ran == {"years", "cash", "carbon"}
+def test_a_change_of_ageing_leaves_the_home_and_its_new_year_alone(study):
+    before = study.estimate().flows
+    change = {"finance.degradation_per_year": 0.0071}
+    assert _ran(study, change) == {"flows", "cash", "carbon"}
+    pd.testing.assert_frame_equal(study.change(change).estimate().flows, before)
 
 
 def test_the_same_question_twice_runs_nothing(study):
