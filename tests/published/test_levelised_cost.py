@@ -5,21 +5,23 @@ import pytest
 
 from pvkit.home.demand import Demand
 from pvkit.home.flows import life_flows
+from pvkit.home.household import Household
 from pvkit.ledger.cash import ageing, cash_flow
-from pvkit.site.household import Tariff
+from pvkit.ledger.deal import Deal
 from pvkit.site.money import CostItem, Costs, Finance
+from pvkit.site.tariff import Tariff
 
 
 def cost_per_kwh(finance, capital_gbp, yearly_gbp, first_year_kwh):
     solar = np.zeros(17520)
     solar[100] = first_year_kwh
-    years = life_flows(solar, Demand.even(np.zeros(17520)), None, ageing(finance))
+    years = life_flows(solar, Household(Demand.even(np.zeros(17520))), ageing(finance))
     costs = Costs(
         items=(CostItem(name="system", gbp=capital_gbp),),
         visit_gbp_per_year=yearly_gbp,
         replacements=(),
     )
-    return cash_flow(years, Tariff(), costs, finance, 1.0).lcoe_gbp_per_kwh
+    return cash_flow(years, Deal(Tariff(), costs, finance, 1.0)).lcoe_gbp_per_kwh
 
 
 # Source: Short, Packey & Holt (1995), NREL/TP-462-5173, with ageing and year-end flows; computed

@@ -8,12 +8,15 @@ Run with ``-s`` to see the spread. The seeds differ in when things are switched 
 not in what a home owns, so their spread is that of chance alone; real homes differ more.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from pvkit import estimate, load_site
 from pvkit.home.demand import demand_notes, demand_year
 from pvkit.home.flows import year_flows
+from pvkit.home.household import Household
 from pvkit.site.household import Home
 
 YEARLY_KWH, SOLAR_KWH = 4000.0, 2.9 * 900.0
@@ -26,8 +29,12 @@ HOMES = 50
 @pytest.fixture(scope="module")
 def solar():
     """A south-facing sample roof in the kit's own weather, made as large as the measured ones."""
-    shape = estimate(load_site("south_family_home")).stages.output.ac_kwh
-    return shape / shape.sum() * SOLAR_KWH
+    shape = estimate(load_site("south_family_home")).stages.solar
+    return replace(shape, kwh=shape.kwh / shape.kwh.sum() * SOLAR_KWH)
+
+
+def share_used(solar, demand):
+    return year_flows(solar, Household(demand)).direct_kwh.sum() / SOLAR_KWH
 
 
 @pytest.fixture(scope="module")
@@ -35,12 +42,7 @@ def self_use(solar):
     """Self-use of each seeded home, by kind of day."""
     homes = {day: Home(yearly_kwh=YEARLY_KWH, day=day) for day in KINDS}
     return {
-        day: np.array(
-            [
-                year_flows(solar, demand_year(homes[day], seed), None).direct_kwh.sum() / SOLAR_KWH
-                for seed in range(HOMES)
-            ]
-        )
+        day: np.array([share_used(solar, demand_year(homes[day], seed)) for seed in range(HOMES)])
         for day in KINDS
     }
 
@@ -71,7 +73,6 @@ def test_more_at_home_uses_more(self_use):
 
 def test_the_year_that_everybody_is_shown_is_an_ordinary_one(solar, self_use):
     for day in KINDS:
-        shown = year_flows(solar, demand_year(Home(yearly_kwh=YEARLY_KWH, day=day)), None)
-        share = shown.direct_kwh.sum() / SOLAR_KWH
+        share = share_used(solar, demand_year(Home(yearly_kwh=YEARLY_KWH, day=day)))
         assert share == pytest.approx(self_use[day].mean(), abs=3 * self_use[day].std())
         assert self_use[day].std() > 0.001

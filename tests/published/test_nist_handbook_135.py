@@ -5,9 +5,11 @@ import pytest
 
 from pvkit.home.demand import Demand
 from pvkit.home.flows import life_flows
+from pvkit.home.household import Household
 from pvkit.ledger.cash import cash_flow
-from pvkit.site.household import Tariff
+from pvkit.ledger.deal import Deal
 from pvkit.site.money import CostItem, Costs, Finance
+from pvkit.site.tariff import Tariff
 
 NOTHING = (CostItem(name="nothing", gbp=0.0),)
 FREE = Costs(items=NOTHING, visit_gbp_per_year=0.0, replacements=())
@@ -18,9 +20,9 @@ def one_pound_a_year(rate, span, growth=0.0):
     """The cash of a home that exports 100 kWh a year at 1 p, a pound in the first year."""
     solar = np.zeros(17520)
     solar[::2] = 100.0 / 8760
-    years = life_flows(solar, Demand.even(np.zeros(17520)), None, np.ones(span))
+    years = life_flows(solar, Household(Demand.even(np.zeros(17520))), np.ones(span))
     tariff = Tariff(export_gbp_per_kwh=0.01, export_change_per_year=growth)
-    return cash_flow(years, tariff, FREE, Finance(years=span, discount_rate=rate), 1.0)
+    return cash_flow(years, Deal(tariff, FREE, Finance(years=span, discount_rate=rate), 1.0))
 
 
 # Source: NIST Handbook 135 (and ASTM E917) names and closed forms: single (SPV) and uniform (UPV)
@@ -52,10 +54,10 @@ def test_a_pound_a_year_is_worth_the_uniform_present_value(rate, span, spv, upv)
 def test_an_outlay_at_the_capital_recovery_factor_earns_the_rate(rate, span, crf):
     solar = np.zeros(17520)
     solar[100] = 100.0
-    years = life_flows(solar, Demand.even(np.zeros(17520)), None, np.ones(span))
+    years = life_flows(solar, Household(Demand.even(np.zeros(17520))), np.ones(span))
     costs = FREE.model_copy(update={"items": (CostItem(name="roof", gbp=1.0 / crf),)})
     tariff = Tariff(export_gbp_per_kwh=0.01)
-    cash = cash_flow(years, tariff, costs, Finance(years=span, discount_rate=rate), 1.0)
+    cash = cash_flow(years, Deal(tariff, costs, Finance(years=span, discount_rate=rate), 1.0))
     assert cash.irr == pytest.approx(rate, abs=2e-6)
     assert cash.npv_gbp == pytest.approx(0.0, abs=2e-4)
 

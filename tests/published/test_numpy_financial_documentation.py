@@ -4,6 +4,7 @@ import numpy as np
 import numpy_financial as npf
 import pytest
 
+from pvkit.ledger.loan import monthly_payment
 from pvkit.ledger.worth import present_value, rate_of_return
 
 PRINTED = 1e-5
@@ -42,3 +43,23 @@ def test_no_rate_of_return_where_several_fit(flows, printed):
     values = np.array(flows, dtype=float)
     assert npf.irr(values) == pytest.approx(printed, abs=PRINTED * 5)
     assert rate_of_return(values) is None
+
+
+# Source: the same, pmt: 200,000 at 7.5 % a year over 15 years.
+def test_the_monthly_payment_of_a_loan():
+    assert monthly_payment(200000.0, 0.075 / 12, 180) == pytest.approx(1854.0247200, abs=5e-8)
+
+
+# Source: the same, ppmt and ipmt: 2,500 at 8.24 % a year over 12 months; interest 112.98.
+def test_payment_and_interest_of_a_years_loan():
+    payment = monthly_payment(2500.0, 0.0824 / 12, 12)
+    assert payment == pytest.approx(217.75, abs=0.005)
+    assert 12 * payment - 2500.0 == pytest.approx(112.98, abs=0.005)
+
+
+# Source: the same, fv and pv: what 100 a month at 5 % a year makes in ten years, and back.
+def test_level_sums_grow_and_come_back():
+    weight = 1 / (1 + 0.05 / 12)
+    worth = sum(100 * weight**month for month in range(121))
+    assert worth / weight**120 == pytest.approx(15692.928894, abs=5e-6)
+    assert present_value(0.05 / 12, np.full(121, 100.0)) == pytest.approx(worth)
