@@ -5,12 +5,16 @@ import sys
 import typer
 from rich.console import Console
 
+from pvkit.cli.check import check_command
+from pvkit.cli.commission import commission_command
+from pvkit.cli.compare import compare_command
 from pvkit.cli.estimate import estimate_command
 from pvkit.cli.new import fields_command, new_command, sheet_command
 from pvkit.cli.portfolio import homes_command, portfolio_command
 from pvkit.cli.report import report_command
 from pvkit.cli.say import BAD_INPUT
 from pvkit.cli.sites import sites_command
+from pvkit.cli.visit import visit_command
 from pvkit.cli.workbooks import workbooks_command
 from pvkit.errors import PvkitError
 
@@ -25,8 +29,12 @@ app.command("sheet")(sheet_command)
 app.command("fields")(fields_command)
 app.command("estimate")(estimate_command)
 app.command("report")(report_command)
+app.command("compare")(compare_command)
+app.command("check")(check_command)
+app.command("commission")(commission_command)
 app.command("portfolio")(portfolio_command)
 app.command("homes")(homes_command)
+app.command("visit")(visit_command)
 app.command("sites")(sites_command)
 app.command("workbooks")(workbooks_command)
 

@@ -9,9 +9,11 @@ import typer
 
 from pvkit.cli.say import JsonOption, OutOption, SiteArgument, say
 from pvkit.present.files import write_text
+from pvkit.present.range_words import range_text
 from pvkit.present.summary import summary
 from pvkit.site.reader import load_site
 from pvkit.study.estimate import Estimate
+from pvkit.study.ledger_facts import range_facts
 from pvkit.study.study import estimate
 
 
@@ -22,6 +24,9 @@ def estimate_command(
     flows: Annotated[
         Path | None, typer.Option("--flows", help="Also write every half-hour to this CSV file.")
     ] = None,
+    ranges: Annotated[
+        bool, typer.Option("--range", help="Also say how sure the answer is, and what moves it.")
+    ] = False,
 ) -> None:
     """Estimate one site and print a summary.
 
@@ -31,9 +36,10 @@ def estimate_command(
     if flows is not None:
         write_text(flows, _flows_csv(answer))
     if as_json:
-        say(json.dumps(answer.facts(), indent=2, allow_nan=False, ensure_ascii=False), out)
+        facts = {**answer.facts(), **({"ranges": range_facts(answer.ranges)} if ranges else {})}
+        say(json.dumps(facts, indent=2, allow_nan=False, ensure_ascii=False), out)
     else:
-        say(summary(answer), out)
+        say(summary(answer) + (f"\n\n{range_text(answer)}" if ranges else ""), out)
 
 
 def _flows_csv(answer: Estimate) -> str:

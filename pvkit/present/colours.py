@@ -15,7 +15,7 @@ GREY = "#7A7A7A"
 class Ink:
     """How a quantity is drawn: a colour, and a pattern that says the same in grey.
 
-    ``pattern`` is a bar's hatch ("" plain, "/", ".", "x", "-") or a line's dash ("" for solid).
+    ``pattern`` is a bar's hatch ("" plain, "/", ".", "x", "-", "|") or a line's dash ("" solid).
     """
 
     colour: str
@@ -24,13 +24,25 @@ class Ink:
 
 SOLAR = Ink(ORANGE)
 DIRECT = Ink(GREEN)
+BATTERY = Ink(PURPLE, "x")
+CAR = Ink(BLUE, "-")
 CYLINDER = Ink(VERMILION, "/")
 EXPORT = Ink(SKY_BLUE, ".")
+SPILLED = Ink(GREY, "\\")
+BOUGHT = Ink(YELLOW, "|")
+GAS = Ink(GREY)
 DEMAND = Ink(GREY, "dash")
 LOSS = Ink(VERMILION, "/")
 GAIN = Ink(GREEN)
 LEVEL = Ink(ORANGE)
 MONEY = Ink(BLUE)
 MONEY_DISCOUNTED = Ink(PURPLE, "dash")
+MONEY_LOAN = Ink(VERMILION, "dot")
 CARBON = Ink(GREEN)
+CARBON_MONTHLY = Ink(BLUE, "dash")
+CARBON_FILE = Ink(VERMILION, "dashdot")
+CARBON_HELD = Ink(GREY, "dot")
+CAUTIOUS = Ink(VERMILION, "/")
+HOPEFUL = Ink(SKY_BLUE)
+MIDDLE = Ink(BLUE, ".")
 SURVEYED = Ink(GREY, "dot")

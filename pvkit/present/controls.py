@@ -1,86 +1,25 @@
 """The controls of the scenario workbook: what each changes, its range and surveyed value."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
+from pvkit.present.control import GROUPS, Control, Group
+from pvkit.present.home_controls import (
+    day_spent,
+    export_price,
+    import_price,
+    price_counts,
+    yearly_use,
+)
 from pvkit.site.kit import Array
 from pvkit.site.layout_checks import most_modules
 from pvkit.site.survey import Site
 
-Group = Literal["The roof", "The household", "The years ahead"]
-GROUPS: tuple[Group, ...] = ("The roof", "The household", "The years ahead")
-DAYS = {"out": "out all day", "half": "half the day at home", "in": "home all day"}
-
-
-@dataclass(frozen=True, slots=True)
-class Control:
-    """One control.
-
-    Parameters
-    ----------
-    key : dotted key of the site that it changes
-    label : what it says, with its unit
-    group : who decides
-    surveyed : the value in the site file, in the control's own unit
-    low, high, step : range of a slider; all 0 for a choice or a tick
-    choices : key to words, for a choice
-    scale : a site value is the control's value times this
-    array : the array it belongs to, "" for the whole site
-    why_more, why_less : why the answer moves when the value rises or falls
-    """
-
-    key: str
-    label: str
-    group: Group
-    surveyed: Any
-    low: float = 0.0
-    high: float = 0.0
-    step: float = 0.0
-    choices: tuple[tuple[str, str], ...] = ()
-    scale: float = 1.0
-    array: str = ""
-    why_more: str = ""
-    why_less: str = ""
-
-    def site_value(self, value: Any) -> Any:
-        """Turn the control's value into the site's."""
-        if isinstance(self.surveyed, bool) or self.choices:
-            return value
-        if isinstance(self.surveyed, int):
-            return int(value)
-        return round(float(value) * self.scale, 9)
-
-    def say(self, value: Any) -> str:
-        """Say a value of this control in words, for tooltips and sentences.
-
-        Examples
-        --------
-        >>> Control("k", "Tilt (°)", "The roof", 10.0, 0, 60, 1).say(12.0)
-        'tilt 12°'
-        """
-        name = self.label.split(" (")[0]
-        return f"{name[0].lower()}{name[1:]} {self.figure(value)}"
-
-    def figure(self, value: Any) -> str:
-        """Say a value alone, with its unit."""
-        if isinstance(self.surveyed, bool):
-            return "yes" if value else "no"
-        if self.choices:
-            return dict(self.choices)[value]
-        unit = self.label.partition("(")[2].rstrip(")").removesuffix(" from north")
-        gap = "" if unit.startswith("°") else " "
-        return f"{value:,.6g}{gap}{unit}".rstrip()
-
-    def moved(self, value: Any) -> bool:
-        """Whether a value is another than the surveyed one, beyond a slider's own rounding."""
-        if isinstance(value, bool | str):
-            return bool(value != self.surveyed)
-        return bool(abs(value - self.surveyed) > self.step / 1000)
+__all__ = ["GROUPS", "Control", "Group", "changes", "controls"]
 
 
 def controls(site: Site) -> tuple[Control, ...]:
-    """List the controls that make sense for a site.
+    """List the controls that make sense for a site: none that would move nothing.
 
     Parameters
     ----------
@@ -111,13 +50,30 @@ def changes(values: Mapping[Control, Any], site: Site) -> dict[str, Any]:
     found = {control.key: control.site_value(value) for control, value in moved.items()}
     for control in moved:
         array = next((a for a in site.array if a.name == control.array), None)
-        if control.key.endswith(".count") and array is not None and array.rows is not None:
-            found |= {f"array.{array.name}.rows": None, f"array.{array.name}.columns": None}
+        if control.key.endswith(".count") and array is not None:
+            placing = ("rows", "columns", "positions_m")
+            told = [name for name in placing if getattr(array, name) is not None]
+            found |= {f"array.{array.name}.{name}": None for name in told}
     extra = list(_extra_items(values, site))
     if extra and site.costs.items is not None:
         quoted = [item.model_dump() for item in site.costs.items]
         found["costs.items"] = [*quoted, *extra]
     return found
+
+
+def changed_because(control: Control, was: Any, now: Any) -> str:
+    """Say why the answer moves when a control goes from one value to another.
+
+    Parameters
+    ----------
+    control : which one
+    was : its value before; None for the surveyed one
+    now : its value now
+    """
+    before = control.surveyed if was is None else was
+    if isinstance(now, bool) or not isinstance(now, int | float):
+        return control.why_more if now is not False else control.why_less
+    return control.why_more if now > before else control.why_less
 
 
 def _extra_items(values: Mapping[Control, Any], site: Site) -> Iterator[dict[str, Any]]:
@@ -169,17 +125,8 @@ def _roof(site: Site, array: Array) -> Iterator[Control]:
 
 
 def _household(site: Site) -> Iterator[Control]:
-    yield Control(
-        "home.yearly_kwh", "Yearly use (kWh)", "The household", site.home.yearly_kwh,
-        500.0, max(10000.0, site.home.yearly_kwh), 100.0,
-        why_more="a larger use meets more of the solar as it is made",
-        why_less="a smaller use leaves more of the solar to sell",
-    )  # fmt: skip
-    yield Control(
-        "home.day", "Day spent", "The household", site.home.day, choices=tuple(DAYS.items()),
-        why_more="what is used while the sun shines need not be bought",
-        why_less="what is used while the sun shines need not be bought",
-    )  # fmt: skip
+    yield from yearly_use(site)
+    yield day_spent(site)
     if site.hot_water is not None:
         yield Control(
             "hot_water.diverter", "Spare solar heats water", "The household",
@@ -191,23 +138,16 @@ def _household(site: Site) -> Iterator[Control]:
 
 def _years(site: Site) -> Iterator[Control]:
     tariff, finance = site.tariff, site.finance
-    price = "Day price (p/kWh)" if tariff.import_bands else "Import price (p/kWh)"
-    yield Control(
-        "tariff.import_gbp_per_kwh", price, "The years ahead",
-        round(tariff.import_gbp_per_kwh * 100, 6), 5.0, 60.0, 0.5, scale=0.01,
-        why_more="each kWh that need not be bought is worth more",
-        why_less="each kWh that need not be bought is worth less",
-    )  # fmt: skip
-    yield Control(
-        "tariff.export_gbp_per_kwh", "Export price (p/kWh)", "The years ahead",
-        round(tariff.export_gbp_per_kwh * 100, 6), 0.0, 30.0, 0.5, scale=0.01,
-        why_more="each kWh sold brings more", why_less="each kWh sold brings less",
-    )  # fmt: skip
-    yield Control(
-        "finance.degradation_per_year", "Ageing (%/year)", "The years ahead",
-        round(finance.degradation_per_year * 100, 6), 0.0, 2.0, 0.1, scale=0.01,
-        why_more="the panels lose more each year", why_less="the panels lose less each year",
-    )  # fmt: skip
+    if price_counts(tariff, "import"):
+        yield import_price(tariff)
+    if price_counts(tariff, "export"):
+        yield export_price(tariff)
+    if len(finance.output_by_year or (1.0,)) < finance.years:
+        yield Control(
+            "finance.degradation_per_year", "Ageing (%/year)", "The years ahead",
+            round(finance.degradation_per_year * 100, 6), 0.0, 2.0, 0.1, scale=0.01,
+            why_more="the panels lose more each year", why_less="the panels lose less each year",
+        )  # fmt: skip
     yield Control(
         "finance.discount_rate", "Discount rate (%/year)", "The years ahead",
         round(finance.discount_rate * 100, 6), 0.0, 10.0, 0.5, scale=0.01,

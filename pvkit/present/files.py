@@ -20,13 +20,27 @@ def write_text(path: Path, text: str) -> None:
     InputError
         If the folder is not there or cannot be written to.
     """
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write bytes in the same way, a picture or a spreadsheet say.
+
+    Parameters
+    ----------
+    path : where to; an existing file is replaced only once the new one is complete
+    content : what to write
+
+    Raises
+    ------
+    InputError
+        If the folder is not there or cannot be written to.
+    """
     part = None
     try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", dir=path.parent, prefix=".part-", delete=False
-        ) as file:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".part-", delete=False) as file:
             part = Path(file.name)
-            file.write(text)
+            file.write(content)
         part.chmod(0o666 & ~_umask())
         part.replace(path)
     except OSError as error:

@@ -6,14 +6,19 @@ from dataclasses import dataclass
 from pvkit.electrical.stack import Step
 from pvkit.present import colours
 from pvkit.present.colours import Ink
-from pvkit.present.rounding import kilograms, kwh, percent, pounds, spell, years
+from pvkit.present.money_pictures import AVOID, EARN, avoid_picture, earn_picture
+from pvkit.present.picture import Picture, Series, rounded
+from pvkit.present.rounding import kwh, percent
 from pvkit.study.estimate import Estimate
+
+__all__ = [
+    "AVOID", "EARN", "LOST", "MONTH_NAMES", "PICTURES", "WHEN", "WHERE", "Picture", "Series",
+    "lost_picture", "steps_picture", "when_picture", "where_picture",
+]  # fmt: skip
 
 WHEN = "When does it make power?"
 WHERE = "Where does it go?"
 LOST = "What is lost on the way?"
-EARN = "What does it earn?"
-AVOID = "What carbon does it avoid?"
 
 _NOISE_KWH = 1e-9
 MONTH_NAMES = (
@@ -23,48 +28,41 @@ MONTH_NAMES = (
 
 
 @dataclass(frozen=True, slots=True)
-class Series:
-    """One set of bars or one line.
+class EnergyPath:
+    """One way the solar energy can take.
 
     Parameters
     ----------
-    name : what it is, without unit
-    values : one for each label of the picture
+    column : of the estimate's monthly table
+    name : as a legend has it
+    words : as a sentence has it, after a share
     ink : colour and pattern
-    line : drawn as a line rather than as bars
     """
 
+    column: str
     name: str
-    values: tuple[float, ...]
+    words: str
     ink: Ink
-    line: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """One chart.
+PATHS = (
+    EnergyPath("direct_kwh", "used in the home", "is used as it is made", colours.DIRECT),
+    EnergyPath("battery_in_kwh", "into the battery", "goes into the battery", colours.BATTERY),
+    EnergyPath("car_kwh", "into the car", "goes into the car", colours.CAR),
+    EnergyPath("cylinder_kwh", "heats water", "heats water", colours.CYLINDER),
+    EnergyPath("export_kwh", "sent to the grid", "goes to the grid", colours.EXPORT),
+    EnergyPath("spilled_kwh", "not usable", "is cut off by the export limit", colours.SPILLED),
+)
+
+
+def when_picture(estimate: Estimate, *, ranged: bool = False) -> Picture:
+    """Month by month: what it makes beside what the home uses.
 
     Parameters
     ----------
-    question : the plain question it answers
-    answer : the answer in one sentence, also its alternative text
-    labels : along the horizontal axis (or down the side, for steps)
-    series : what is drawn; bars are stacked
-    x_title, y_title : axis titles with units
-    steps : drawn as falling steps down the page: the first and last series values are levels
+    estimate : the answer for one site
+    ranged : show each month's likely range as well
     """
-
-    question: str
-    answer: str
-    labels: tuple[str, ...]
-    series: tuple[Series, ...]
-    x_title: str
-    y_title: str
-    steps: bool = False
-
-
-def when_picture(estimate: Estimate) -> Picture:
-    """Month by month: what it makes beside what the home uses."""
     table = estimate.monthly
     made = table["solar_kwh"]
     best, worst = int(made.argmax()), int(made.argmin())
@@ -73,13 +71,19 @@ def when_picture(estimate: Estimate) -> Picture:
         f"({kwh(float(made.iloc[best]))}) and least in {MONTH_NAMES[worst]} "
         f"({kwh(float(made.iloc[worst]))})."
     )
+    low: tuple[float, ...] = ()
+    high: tuple[float, ...] = ()
+    if ranged:
+        low = rounded(month.p90 or 0.0 for month in estimate.month_ranges)
+        high = rounded(month.p10 or 0.0 for month in estimate.month_ranges)
+        answer += " The thin lines span what eight months in ten come to."
     return Picture(
         WHEN,
         answer,
         tuple(table.index),
         (
-            Series("made", _rounded(made), colours.SOLAR),
-            Series("used by the home", _rounded(table["demand_kwh"]), colours.DEMAND, line=True),
+            Series("made", rounded(made), colours.SOLAR, low=low, high=high),
+            Series("used by the home", rounded(table["demand_kwh"]), colours.DEMAND, line=True),
         ),
         "month",
         "kWh a month",
@@ -87,17 +91,14 @@ def when_picture(estimate: Estimate) -> Picture:
 
 
 def where_picture(estimate: Estimate) -> Picture:
-    """Month by month: the solar by where it goes."""
+    """Month by month: the solar by where it goes; paths that nothing takes are left out."""
     table = estimate.monthly
-    parts = [("used in the home", "direct_kwh", colours.DIRECT)]
-    shares = [f"{_share(estimate.direct_kwh, estimate)} is used as it is made"]
-    if estimate.cylinder_kwh > 0:
-        parts.append(("heats water", "cylinder_kwh", colours.CYLINDER))
-        shares.append(f"{_share(estimate.cylinder_kwh, estimate)} heats water")
-    parts.append(("sent to the grid", "export_kwh", colours.EXPORT))
-    answer = f"Of what it makes, {', '.join(shares)} and "
-    answer += f"{_share(estimate.export_kwh, estimate)} goes to the grid."
-    series = tuple(Series(name, _rounded(table[column]), ink) for name, column, ink in parts)
+    taken = [path for path in PATHS if float(table[path.column].sum()) > _NOISE_KWH]
+    shares = [f"{_share(float(table[path.column].sum()), estimate)} {path.words}" for path in taken]
+    said = ", ".join(shares[:-1]) + (" and " if len(shares) > 1 else "") + "".join(shares[-1:])
+    answer = f"Of what it makes, {said}." if taken else "It makes nothing."
+    series = tuple(Series(path.name, rounded(table[path.column]), path.ink) for path in taken)
+    series = series or (Series(PATHS[0].name, rounded(table["direct_kwh"]), PATHS[0].ink),)
     return Picture(WHERE, answer, tuple(table.index), series, "month", "kWh a month")
 
 
@@ -127,68 +128,6 @@ def steps_picture(seen: Sequence[Step]) -> Picture:
                    "", steps=True)  # fmt: skip
 
 
-def earn_picture(estimate: Estimate) -> Picture:
-    """Year by year: savings less costs, added up."""
-    table = estimate.cash
-    return Picture(
-        EARN,
-        _earned(estimate),
-        tuple(str(year) for year in table.index),
-        (
-            Series("in hand", _rounded(table["cumulative_gbp"]), colours.MONEY, line=True),
-            Series(
-                "in hand, later pounds counting less",
-                _rounded(table["discounted_gbp"]),
-                colours.MONEY_DISCOUNTED,
-                line=True,
-            ),
-        ),
-        "years after the installation",
-        "£, today's money",
-    )
-
-
-def _earned(estimate: Estimate) -> str:
-    payback, span = estimate.simple_payback_years, len(estimate.cash) - 1
-    end = float(estimate.cash["cumulative_gbp"].iloc[-1])
-    if payback is None:
-        return f"After {spell(span)} it is still {pounds(-end)} short of what it cost."
-    return (
-        f"It has paid for itself after {years(payback, span)}; after {spell(span)} it has earned "
-        f"{pounds(end)} beyond what it cost."
-    )
-
-
-def avoid_picture(estimate: Estimate) -> Picture:
-    """Year by year: carbon avoided, added up, less what making the system cost."""
-    table = estimate.stages.carbon
-    cumulative = (-table.embodied_kg, *table.cumulative_kg.tolist())
-    return Picture(
-        AVOID,
-        _avoided(estimate),
-        tuple(str(year) for year in range(len(cumulative))),
-        (
-            Series(
-                "avoided so far", tuple(round(v, 1) for v in cumulative), colours.CARBON, line=True
-            ),
-        ),
-        "years after the installation",
-        "kg CO₂e",
-    )
-
-
-def _avoided(estimate: Estimate) -> str:
-    table, saved = estimate.stages.carbon, estimate.carbon_saved_kgco2e
-    span = len(table.cumulative_kg)
-    first = f"It avoids {kilograms(estimate.carbon_first_year_kgco2e)} in its first year"
-    made = f"the {kilograms(table.embodied_kg)} of making it"
-    if saved < 0:
-        return (
-            f"{first}, and after {spell(span)} is {kilograms(-saved)} short of making good {made}."
-        )
-    return f"{first} and {kilograms(saved)} over {spell(span)}, beyond making good {made}."
-
-
 PICTURES: dict[str, Callable[[Estimate], Picture]] = {
     WHEN: when_picture,
     WHERE: where_picture,
@@ -196,10 +135,6 @@ PICTURES: dict[str, Callable[[Estimate], Picture]] = {
     EARN: earn_picture,
     AVOID: avoid_picture,
 }
-
-
-def _rounded(values: object) -> tuple[float, ...]:
-    return tuple(round(float(value), 1) for value in values)  # type: ignore[attr-defined]
 
 
 def _share(part_kwh: float, estimate: Estimate) -> str:

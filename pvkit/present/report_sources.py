@@ -19,6 +19,9 @@ _UNITS = (
     ("GBP", "£"), ("kgCO2e", "kg CO₂e"), ("degC", "°C"), ("deg", "°"), ("m2", "m²"), ("m3", "m³"),
 )  # fmt: skip
 
+# So much of what heads a whole table is printed.
+TABLE_LETTERS = 150
+
 # A calendar year or a count of years says itself what it is.
 _NO_UNITS = {"-": "", "year": ""}
 
@@ -30,14 +33,13 @@ class Group:
     Parameters
     ----------
     head, meaning : the kind in plain words
-    rows : name, value with unit, source
-    sources : whether the sources are worth printing (they are not for what was given)
+    rows : values (name and value with unit) that share a source, and that source; "" for values
+        that were given
     """
 
     head: str
     meaning: str
-    rows: tuple[tuple[str, str, str], ...]
-    sources: bool
+    rows: tuple[tuple[tuple[tuple[str, str], ...], str], ...]
 
 
 def source_groups(found: tuple[Number, ...]) -> tuple[Group, ...]:
@@ -49,14 +51,27 @@ def source_groups(found: tuple[Number, ...]) -> tuple[Group, ...]:
 
     Returns
     -------
-    the groups from the best known kind to the least; every value stands in one of them
+    the groups from the best known kind to the least; every value stands in one of them, beside
+    those that come from the same place
     """
     groups = []
     for kind, (head, meaning) in _HEADS.items():
-        rows = tuple((n.name, value_text(n), n.source) for n in found if n.kind == kind)
-        if rows:
-            groups.append(Group(f"{head} ({len(rows)})", meaning, rows, sources=kind != "given"))
+        of_kind = [number for number in found if number.kind == kind]
+        by_source: dict[str, list[tuple[str, str]]] = {}
+        for number in of_kind:
+            source = "" if kind == "given" else _brief(number)
+            by_source.setdefault(source, []).append((number.name, value_text(number)))
+        if of_kind:
+            rows = tuple((tuple(values), source) for source, values in by_source.items())
+            groups.append(Group(f"{head} ({len(of_kind)})", meaning, rows))
     return tuple(groups)
+
+
+def _brief(number: Number) -> str:
+    """Give a source; that of a whole table, whose head says more, up to a full word."""
+    if not number.name.startswith("table ") or len(number.source) <= TABLE_LETTERS:
+        return number.source
+    return f"{number.source[:TABLE_LETTERS].rpartition(' ')[0]} … (the table's head says more)"
 
 
 def value_text(number: Number) -> str:

@@ -1,15 +1,15 @@
 """The tables of the customer's report: figures already worked out, said in words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pvkit.present.rounding import bearing, change, change_percent, whole
 from pvkit.present.wiring_rows import wiring_rows
 from pvkit.site.kit import Array, Roof
 from pvkit.site.survey import Site
+from pvkit.study.doubt import Range
 from pvkit.study.estimate import Estimate
 
-_EVERY_YEARS = 5
 _NOTHING = "–"
 
 
@@ -98,23 +98,36 @@ def made_table(estimate: Estimate) -> Table:
     )
 
 
-def where_table(estimate: Estimate) -> Table:
-    """Show month by month where the solar energy goes, and what is bought beside it."""
+def months_table(estimate: Estimate) -> Table:
+    """Show each month: what it makes, its likely range, where it goes, what is bought beside it."""
     table = estimate.monthly
     columns = [
-        ("Used as it is made", "direct_kwh"), ("Heats water", "cylinder_kwh"),
+        ("Used as it is made", "direct_kwh"), ("Into the battery", "battery_in_kwh"),
+        ("Into the car", "car_kwh"), ("Heats water", "cylinder_kwh"),
         ("Sent to the grid", "export_kwh"), ("Not usable", "spilled_kwh"),
-        ("Bought from the grid", "import_kwh"),
+        ("Out of the battery", "battery_out_kwh"), ("Home uses", "demand_kwh"),
+        ("Bought", "import_kwh"),
     ]  # fmt: skip
-    optional = ("cylinder_kwh", "spilled_kwh")
+    optional = ("battery_in_kwh", "car_kwh", "cylinder_kwh", "spilled_kwh", "battery_out_kwh")
     shown = [(h, n) for h, n in columns if n not in optional or float(table[n].sum()) > 0]
-    names = [name for _, name in shown]
-    return Table(
-        "Where it goes, kWh each month, panels new",
-        (Column("Month", text=True), *(Column(head) for head, _ in shown)),
-        _month_rows(estimate, names),
-        ("Year", *(whole(float(table[name].sum())) for name in names)),
+    names = ["solar_kwh", *(name for _, name in shown)]
+    spans = [_span(month) for month in estimate.month_ranges]
+    rows = tuple(
+        (month, made, span, *rest)
+        for (month, made, *rest), span in zip(_month_rows(estimate, names), spans, strict=True)
     )
+    made, *sums = (whole(float(table[name].sum())) for name in names)
+    return Table(
+        "Month by month in kWh, panels new",
+        (Column("Month", text=True), Column("Made"), Column("Likely"),
+         *(Column(head) for head, _ in shown)),
+        rows,
+        ("Year", made, _span(estimate.ranges.yield_kwh), *sums),
+    )  # fmt: skip
+
+
+def _span(found: Range) -> str:
+    return f"{whole(found.p90 or 0.0)} to {whole(found.p10 or 0.0)}"
 
 
 def _month_rows(estimate: Estimate, names: Sequence[str]) -> tuple[tuple[str, ...], ...]:
@@ -148,49 +161,6 @@ def wiring_table(estimate: Estimate) -> Table:
     columns = (Column("Wired as", text=True), *(Column(head) for head in heads))
     caption = "Plain string or optimisers, all else alike"
     return Table(caption, columns, wiring_rows(estimate))
-
-
-def cash_table(estimate: Estimate) -> Table:
-    """Show every year's energy and money; year 0 is the outlay."""
-    names = (
-        ("Made, kWh", "yield_kwh"), ("Used as made, kWh", "direct_kwh"),
-        ("Heats water, kWh", "cylinder_kwh"), ("To the grid, kWh", "export_kwh"),
-        ("Saving, £", "saving_gbp"), ("Costs, £", "costs_gbp"), ("Left over, £", "net_gbp"),
-        ("In hand, £", "cumulative_gbp"),
-        ("In hand, later pounds counting less, £", "discounted_gbp"),
-    )  # fmt: skip
-    shown = [(h, n) for h, n in names if n != "cylinder_kwh" or estimate.cylinder_kwh > 0]
-    table = estimate.cash
-    rows = tuple(
-        (str(year), *(whole(float(table.loc[year, name])) for _, name in shown))
-        for year in table.index
-    )
-    columns = (Column("Year", text=True), *(Column(head) for head, _ in shown))
-    return Table("Year by year, in today's pounds; year 0 is the day it is paid for", columns, rows)
-
-
-def carbon_table(estimate: Estimate) -> Table:
-    """Show the carbon of the first year, every fifth and the last."""
-    table = estimate.stages.carbon
-    columns = [
-        ("Used as made, kg", table.import_avoided_kg), ("To the grid, kg", table.export_avoided_kg),
-        ("Gas not burnt, kg", table.gas_avoided_kg), ("Avoided in the year, kg", table.total_kg),
-        ("So far, less the making, kg", table.cumulative_kg),
-    ]  # fmt: skip
-    if estimate.cylinder_kwh <= 0:
-        del columns[2]
-    rows = tuple(
-        (f"{n + 1} ({table.calendar_years[n]})", f"{table.factors.grid_generated[n]:.3f}",
-         *(whole(float(values[n])) for _, values in columns))
-        for n in _shown_years(len(table.total_kg))
-    )  # fmt: skip
-    heads = ("Grid, kg/kWh", *(head for head, _ in columns))
-    shown = (Column("Year", text=True), *(Column(head) for head in heads))
-    return Table("Carbon, first year, every fifth and the last (kg CO₂e)", shown, rows)
-
-
-def _shown_years(count: int) -> Iterator[int]:
-    return (n for n in range(count) if n in (0, count - 1) or (n + 1) % _EVERY_YEARS == 0)
 
 
 def _words(heads: Sequence[str]) -> tuple[Column, ...]:

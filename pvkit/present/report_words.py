@@ -4,12 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from pvkit.present.report_sources import value_text
-from pvkit.present.rounding import kilograms, kwh, pence, percent, pounds, rate, spell, years
-from pvkit.site.money import Costs
+from pvkit.ledger.outlay import replacements
+from pvkit.present.price_words import price_words
+from pvkit.present.rounding import bearing, kwh, percent, pounds, rate, spell, years
 from pvkit.site.survey import Site
 from pvkit.study.estimate import Estimate
-from pvkit.tables import default
 
 _DAY = {
     "out": "nobody in on working days",
@@ -70,17 +69,22 @@ def survey_facts(estimate: Estimate) -> tuple[Fact, ...]:
         Fact("Light", estimate.stages.sky.label, _origin(site.weather, "source")),
         Fact("Skyline", *_skyline(site)),
         *_standing(site),
+        *_panels(site),
         Fact("Inverter", f"{sheet.ac_w:,.0f} W a.c. ({site.inverter.part or 'own data sheet'})",
              "survey"),
         Fact("Cables", f"{cables.dc_length_m:g} m d.c. of {cables.dc_mm2:g} mm², "
              f"{cables.ac_length_m:g} m a.c. of {cables.ac_mm2:g} mm²",
              _origin(cables, "dc_length_m", "dc_mm2", "ac_length_m", "ac_mm2")),
-        Fact("Electricity used", f"{kwh(home.yearly_kwh)} a year, {_DAY[home.day]}",
-             _origin(home, "yearly_kwh", "day")),
+        Fact("Electricity used", f"{kwh(estimate.demand_kwh)} a year, "
+             f"{_DAY[home.day] if home.meter_file is None else 'read by the smart meter'}",
+             _origin(home, "yearly_kwh", "day") if home.meter_file is None else "survey"),
         Fact("Hot water", *_hot_water(site)),
-        Fact("Prices today", _prices(site), _origin(site.tariff, *_price_keys(site))),
+        *_devices(site),
+        Fact("Prices today", price_words(site.tariff, gas=site.hot_water is not None),
+             _origin(site.tariff, *_price_keys(site))),
+        Fact("Prices later", *_changes(site)),
         Fact("What it costs", *_price(estimate)),
-        Fact("Costs later", *_later(site.costs)),
+        Fact("Costs later", *_later(site)),
     )  # fmt: skip
 
 
@@ -113,6 +117,19 @@ def _standing(site: Site) -> tuple[Fact, ...]:
     return (Fact("In the light", things, "survey"),)
 
 
+def _panels(site: Site) -> Iterator[Fact]:
+    """Say of each array what it is, how it lies and how it is held."""
+    for array in site.array:
+        optimisers = "an optimiser on each" if array.optimisers else "no optimisers"
+        yield Fact(
+            f"Array {array.name}",
+            f"{site.count(array)} × {site.module(array).pmax_w:g} W on {array.roof}, tilt "
+            f"{site.tilt_deg(array):g}°, facing {bearing(site.azimuth_deg(array))}, "
+            f"{site.mounting(array)}, {optimisers}",
+            "survey",
+        )
+
+
 def _hot_water(site: Site) -> tuple[str, str]:
     water, count = site.hot_water, site.home.occupants
     if water is None:
@@ -124,115 +141,61 @@ def _hot_water(site: Site) -> tuple[str, str]:
     return text, _origin(water, "cylinder_litres", "immersion_kw", "diverter")
 
 
-def _prices(site: Site) -> str:
-    tariff = site.tariff
-    bands = "".join(
-        f", {band.name} {pence(band.gbp_per_kwh)} from {band.start} to {band.end}"
-        for band in tariff.import_bands
-    )
-    text = f"bought {pence(tariff.import_gbp_per_kwh)}{bands}; sold "
-    text += pence(tariff.export_gbp_per_kwh) if tariff.export_gbp_per_kwh > 0 else "for nothing"
-    return text + (f"; gas {pence(tariff.gas_gbp_per_kwh)}" if site.hot_water is not None else "")
-
-
 def _price_keys(site: Site) -> tuple[str, ...]:
     gas = ("gas_gbp_per_kwh",) if site.hot_water is not None else ()
-    return ("import_gbp_per_kwh", "export_gbp_per_kwh", *gas)
+    files = [site.tariff.import_file, site.tariff.export_file]
+    both = zip(("import", "export"), files, strict=True)
+    return (*(f"{side}_{'gbp_per_kwh' if file is None else 'file'}" for side, file in both), *gas)
+
+
+def _devices(site: Site) -> Iterator[Fact]:
+    """Name battery, car and export limit, as far as the home has them."""
+    battery, car, limit = site.battery, site.car, site.supply.export_limit_kw
+    if battery is not None and battery.capacity_kwh > 0:
+        text = f"{battery.capacity_kwh:g} kWh, {battery.power_kw:g} kW, on the "
+        text += f"{'a.c.' if battery.coupling == 'ac' else 'd.c.'} side"
+        yield Fact("Battery", text, _origin(battery, "capacity_kwh", "power_kw", "coupling"))
+    if car is not None:
+        text = f"{car.yearly_miles:,.0f} miles a year, at home on {car.days_at_home} days of a week"
+        text += f", charged at {car.charger_kw:g} kW"
+        yield Fact("Electric car", text, _origin(car, "yearly_miles", "days_at_home", "charger_kw"))
+    if limit is not None:
+        yield Fact("Export limit", f"{limit:g} kW, held by a device", "survey")
+
+
+def _changes(site: Site) -> tuple[str, str]:
+    """Say how prices are taken to move."""
+    prices, parts, keys = site.prices, [], []
+    names = [("bought", "import"), ("sold", "export")]
+    names += [("gas", "gas")] if site.hot_water is not None else []
+    for word, name in names:
+        if getattr(prices, f"{name}_index_by_year") is not None:
+            parts.append(f"{word} by a list of years")
+            continue
+        keys.append(f"{name}_change_per_year")
+        change = getattr(site.tariff, f"{name}_change_per_year")
+        if change != 0:
+            parts.append(f"{word} {rate(change)}")
+    terms = "above inflation" if prices.terms == "real" else "inflation in it"
+    text = f"{', '.join(parts)} ({terms})" if parts else "held at today's, inflation left out"
+    return text, _origin(site.tariff, *keys) if keys else "survey"
 
 
 def _price(estimate: Estimate) -> tuple[str, str]:
-    items, whole = estimate.site.costs.items, pounds(estimate.capital_gbp)
-    if items is None:
-        return f"{whole}, the typical price of a system of this size; no quotation yet", "stand-in"
-    return (
-        f"{', '.join(f'{item.name} {pounds(item.gbp)}' for item in items)}; together {whole}",
-        "survey",
-    )
+    lines = ", ".join(f"{line.name} {pounds(line.gbp)}" for line in estimate.price_lines)
+    if estimate.site.costs.items is None:
+        return f"{lines}; no quotation yet", "stand-in"
+    return f"{lines}; together {pounds(estimate.capital_gbp)}", "survey"
 
 
-def _later(costs: Costs) -> tuple[str, str]:
-    parts = costs.replacements
-    text = f"visits {pounds(costs.visit_gbp_per_year)} a year"
-    if parts is None:
-        gbp, year = (default(f"costs.inverter_replacement_{what}") for what in ("gbp", "year"))
-        text += f"; a new inverter {pounds(gbp)} in year {year}"
-    else:
-        text += "".join(f"; {p.name} {pounds(p.gbp)} in year {p.year}" for p in parts)
-    return text, _origin(costs, "visit_gbp_per_year", "replacements")
-
-
-def money_facts(estimate: Estimate) -> tuple[Fact, ...]:
-    """Give each money figure with what it means in one plain sentence."""
-    span, rate_used = estimate.site.finance.years, estimate.site.finance.discount_rate
-    less = f"{rate(rate_used)} less" if rate_used > 0 else "in full"
-    return (
-        Fact("Paid for itself", years(estimate.simple_payback_years, span),
-             "When savings, less visits and replacements, have made up the price for good."),
-        Fact("The same, later pounds counting less", years(estimate.discounted_payback_years, span),
-             f"With each later pound counted {less}, because money can earn elsewhere."
-             if rate_used > 0 else "No yearly discount was asked for, so nothing counts less."),
-        Fact("Net present value", pounds(estimate.npv_gbp), _worth(estimate, less)),
-        Fact("Rate of return", *_return(estimate)),
-        *_cost_of_a_kwh(estimate),
-    )  # fmt: skip
-
-
-def _worth(estimate: Estimate, less: str) -> str:
-    span = estimate.site.finance.years
-    end = (
-        "below zero, so in money alone it does not reach that return"
-        if estimate.npv_gbp < 0
-        else "not below zero, so it does at least as well as that"
-    )
-    return (
-        f"All that it saves less all that it costs over {spell(span)}, each later pound counted "
-        f"{less}: {end}."
-    )
-
-
-def _return(estimate: Estimate) -> tuple[str, str]:
-    if estimate.irr is None:
-        return "no one rate", (
-            "The sums of the years do not come to one rate of interest; judge by the other figures."
-        )
-    return rate(estimate.irr), (
-        "The interest, above inflation, that the price would have to earn elsewhere to do as well."
-    )
-
-
-def _cost_of_a_kwh(estimate: Estimate) -> Iterator[Fact]:
-    if estimate.lcoe_gbp_per_kwh is not None:
-        tariff = estimate.site.tariff
-        bought = pence(tariff.import_gbp_per_kwh)
-        bought += " outside hours with a price of their own" if tariff.import_bands else ""
-        yield Fact(
-            "Cost of each kWh made", pence(estimate.lcoe_gbp_per_kwh),
-            "The price, visits and replacements shared over every kWh it makes (levelised cost of "
-            f"electricity); a kWh bought today costs {bought}.",
-        )  # fmt: skip
-
-
-def carbon_facts(estimate: Estimate) -> tuple[Fact, ...]:
-    """Give the carbon figures, the path of the grid taken, and how well each is known."""
-    table, span = estimate.stages.carbon, estimate.site.finance.years
-    kinds = {number.name: number for number in estimate.assumptions}
-    fall, floor, made = (
-        kinds[f"carbon.{name}"]
-        for name in ("grid_fall_per_year", "grid_floor_kgco2e_per_kwh", "embodied_kgco2e_per_kwp")
-    )
-    return (
-        Fact("Avoided in the first year", kilograms(estimate.carbon_first_year_kgco2e),
-             "Power stations and lines that work less" +
-             (", gas that is not burnt." if estimate.cylinder_kwh > 0 else ".")),
-        Fact("Making the system", kilograms(table.embodied_kg),
-             f"{value_text(made)} ({made.kind}): panels, mounting and inverter, mine to roof."),
-        Fact("Made good after", years(table.carbon_payback_years, span),
-             "When it has avoided as much as its making put into the air."),
-        Fact(f"Avoided over {spell(span)}", kilograms(estimate.carbon_saved_kgco2e),
-             "All years together, less the making."),
-        Fact("Carbon of the grid", f"{table.factors.grid_generated[0]:.3f} kg/kWh in "
-             f"{table.calendar_years[0]}",
-             "UK Government yearly factors (published) to their last edition, then falling by "
-             f"{value_text(fall)} ({fall.kind}), never below {value_text(floor)} ({floor.kind}). A "
-             "cleaner grid leaves less to avoid."),
-    )  # fmt: skip
+def _later(site: Site) -> tuple[str, str]:
+    costs, span = site.costs, site.finance.years
+    parts = [f"visits {pounds(costs.visit_gbp_per_year)} a year"]
+    if costs.insurance_gbp_per_year > 0:
+        parts.append(f"insurance {pounds(costs.insurance_gbp_per_year)} a year")
+    if costs.cleaning_gbp > 0:
+        every = spell(costs.cleaning_every_years)
+        parts.append(f"cleaning {pounds(costs.cleaning_gbp)} every {every}")
+    bought = replacements(costs, span, site.battery)
+    parts += [f"{part.name} {pounds(part.gbp)} in year {part.year}" for part in bought]
+    return "; ".join(parts), _origin(costs, "visit_gbp_per_year", "replacements")

@@ -13,7 +13,10 @@ PLOTLY = "application/vnd.plotly.v1+json"
 
 
 class Labeller(anywidget.AnyWidget):
-    """Give every slider on the page its visible label as accessible name."""
+    """Give every slider its visible label as accessible name, and other controls their keys.
+
+    The notebook would take arrows, Enter and Space of lists, buttons and ticks for its own.
+    """
 
     _esm = """
     export default { render() {
@@ -21,8 +24,12 @@ class Labeller(anywidget.AnyWidget):
         const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
         if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
           handle.setAttribute('aria-label', label.textContent); });
-      fix();
-      const watch = new MutationObserver(fix);
+      const keys = '.jupyter-widgets select, .jupyter-widgets [type=checkbox], ' +
+        'button.jupyter-widgets';
+      const free = () => document.querySelectorAll(keys).forEach(
+        e => { e.dataset.lmSuppressShortcuts = 'true'; });
+      fix(); free();
+      const watch = new MutationObserver(() => { fix(); free(); });
       watch.observe(document.body, {childList: true, subtree: true});
       return () => watch.disconnect();
     } }"""
@@ -79,11 +86,16 @@ def _field(control: Control) -> Any:
         options = [(words, key) for key, words in control.choices]
         return w.Dropdown(options=options, value=control.surveyed, **common)
     kind = w.IntSlider if isinstance(control.surveyed, int) else w.FloatSlider
-    number = {} if kind is w.IntSlider else {"readout_format": ".1f" if control.step < 1 else ".0f"}
+    number = {} if kind is w.IntSlider else {"readout_format": _readout(control.step)}
     return kind(
         value=control.surveyed, min=control.low, max=control.high, step=control.step,
         continuous_update=True, **number, **common,
     )  # fmt: skip
+
+
+def _readout(step: float) -> str:
+    """Give as many decimals as a slider's step has: none, one or two."""
+    return ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
 
 
 def show_chart(output: w.Output, figure: dict[str, Any]) -> None:

@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from pvkit.present import colours
-from pvkit.present.pictures import Picture, Series
+from pvkit.present.picture import Picture, Series
 
 HEIGHT_PX = 300
 # Readable on white and on JupyterLab's dark theme alike.
@@ -63,11 +63,21 @@ def _trace(series: Series, labels: tuple[str, ...]) -> dict[str, Any]:
     if series.line:
         line = {"color": ink.colour, "width": 3, "dash": ink.pattern or "solid"}
         return {"type": "scatter", "mode": "lines", "line": line, **common}
-    marker = {"color": ink.colour, "pattern": _pattern(ink.pattern)}
-    return {"type": "bar", "marker": marker, **common}
+    marker = {"color": ink.colour, "pattern": pattern(ink.pattern)}
+    return {"type": "bar", "marker": marker, **common, **_whiskers(series)}
 
 
-def _pattern(shape: str | list[str]) -> dict[str, Any]:
+def _whiskers(series: Series) -> dict[str, Any]:
+    """Span each bar's likely range."""
+    if not series.low:
+        return {}
+    above = [high - value for high, value in zip(series.high, series.values, strict=True)]
+    below = [value - low for low, value in zip(series.low, series.values, strict=True)]
+    look = {"color": _TEXT, "thickness": 1.5, "width": 4}
+    return {"error_y": {"type": "data", "array": above, "arrayminus": below, **look}}
+
+
+def pattern(shape: str | list[str]) -> dict[str, Any]:
     """Lay the pattern in white over the bar's own colour."""
     return {"shape": shape, "fillmode": "overlay", "fgcolor": "rgba(255,255,255,0.7)", "size": 6}
 
@@ -111,7 +121,7 @@ def _steps(picture: Picture) -> dict[str, Any]:
         "cliponaxis": False,
         "marker": {
             "color": [ink.colour for ink in inks],
-            "pattern": _pattern([ink.pattern for ink in inks]),
+            "pattern": pattern([ink.pattern for ink in inks]),
         },
         "showlegend": False,
     }  # fmt: skip

@@ -86,23 +86,24 @@ def _with_margin(values: Sequence[float]) -> list[float]:
     return [min(values) - _ROOM_M, max(values) + _ROOM_M]
 
 
-def heat_map_json(percent: Array, title: str) -> dict[str, Any]:
-    """Draw a share by month (down) and local hour (across).
+def heat_map_json(values: Array, title: str, unit: str = "%") -> dict[str, Any]:
+    """Draw a quantity by month (down) and local hour (across).
 
     Parameters
     ----------
-    percent : (12, 24) values in per cent; NaN where there is nothing to lose
+    values : (12, 24); NaN where there is nothing to show
     title : what the colours mean
+    unit : of the values
     """
     import plotly.graph_objects as go
 
     hours = [f"{hour:02d}" for hour in range(24)]
     months = [month.title() for month in MONTHS]
-    values = np.where(np.isfinite(percent), np.round(percent, 2), np.nan)
+    shown = np.where(np.isfinite(values), np.round(values, 2), np.nan)
     bar = {"title": {"text": title}, "thickness": 12}
     figure = go.Figure(
-        go.Heatmap(z=values.tolist(), x=hours, y=months, colorscale="Cividis", colorbar=bar,
-                   hovertemplate="%{y} %{x}:00, %{z:.1f} %<extra></extra>")
+        go.Heatmap(z=shown.tolist(), x=hours, y=months, colorscale="Cividis", colorbar=bar,
+                   hovertemplate=f"%{{y}} %{{x}}:00, %{{z:.3g}} {unit}<extra></extra>")
     )  # fmt: skip
     figure.update_layout(layout("hour of the day, local clock", ""))
     figure.update_yaxes(autorange="reversed")

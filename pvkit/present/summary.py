@@ -40,9 +40,15 @@ def _energy(estimate: Estimate) -> list[str]:
         _figure("sent to the hot-water cylinder", kwh(estimate.cylinder_kwh)),
         _figure("gas not burnt", kwh(estimate.gas_saved_kwh)),
     ]
+    battery = [
+        _figure("into the battery", kwh(estimate.battery_in_kwh)),
+        _figure("out of the battery", kwh(estimate.battery_out_kwh)),
+    ]
     return [
         f"Energy, a year with new modules ({estimate.kwp:.2f} kWp)",
         _figure("used as it is made", kwh(estimate.direct_kwh)),
+        *(battery if estimate.site.battery is not None else []),
+        *([_figure("into the car", kwh(estimate.car_solar_kwh))] if estimate.site.car else []),
         _figure("sent to the grid", kwh(estimate.export_kwh)),
         _figure("bought from the grid", kwh(estimate.import_kwh)),
         *(hot_water if estimate.site.hot_water is not None else []),

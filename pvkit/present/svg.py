@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping
 from html import escape
 
-from pvkit.present.pictures import Picture
+from pvkit.present.picture import Picture, Spans
 
 # Whichever of these the reader has; all are narrower than what the drawing was laid out in.
 SHOWN_IN = "Arial, 'Liberation Sans', Helvetica, sans-serif"
@@ -21,7 +21,7 @@ _MARKS = {
 }
 
 
-def tidied(svg: str, picture: Picture, hatches: Mapping[str, str]) -> str:
+def tidied(svg: str, picture: Picture | Spans, hatches: Mapping[str, str]) -> str:
     """Tidy a drawing of matplotlib's.
 
     Parameters
@@ -70,7 +70,7 @@ def _own_ids(svg: str, mark: str) -> str:
     return re.sub(r">\s+<", "><", svg)
 
 
-def _named(svg: str, picture: Picture, mark: str) -> str:
+def _named(svg: str, picture: Picture | Spans, mark: str) -> str:
     head = (
         f'<svg role="img" aria-labelledby="{mark}-title {mark}-desc" style="font-family: '
         f'{SHOWN_IN}; stroke-linejoin: round; stroke-linecap: butt"'

@@ -57,7 +57,7 @@ def region_number(place: Place) -> int:
     return _nearest(place) if place.region is None else _named(place.region)
 
 
-def region_year(sun: Sun, region: int) -> Sky:
+def region_year(sun: Sun, region: int, *, brightness: float = 1.0) -> Sky:
     """Make a year of light and air from a region's monthly means.
 
     Light on level ground adds up to each month's published total, air temperature and wind to
@@ -68,6 +68,7 @@ def region_year(sun: Sun, region: int) -> Sky:
     ----------
     sun : the sun over the place
     region : number of SAP Appendix U, 1 to 21
+    brightness : every month's light over its published mean, for a brighter or duller year
 
     Source
     ------
@@ -77,7 +78,7 @@ def region_year(sun: Sun, region: int) -> Sky:
     spells, and wind is the month's mean in every hour.
     """
     month = np.asarray(sun.times.month, np.int64)[::48] - 1
-    days, ghi = _light(sun, region, month)
+    days, ghi = _light(sun, monthly_means(LIGHT, region) * brightness, month)
     dni, dhi = split_global(ghi, above(sun, 2))
     hours = Readings(
         ghi=ghi,
@@ -97,8 +98,8 @@ def monthly_means(file: str, region: int) -> Array:
     return np.array([float(row[month]) for month in MONTHS])
 
 
-def _light(sun: Sun, region: int, month: IntArray) -> tuple[Days, Array]:
-    """Give the days, and the light on level ground of every hour [W m⁻²]."""
+def _light(sun: Sun, means: Array, month: IntArray) -> tuple[Days, Array]:
+    """Give the days, and the light on level ground of every hour [W m⁻²], from monthly means."""
     offer = above(sun, 2)
     hourly = (-1, 24)
     outside = offer.horizontal.reshape(hourly)
@@ -106,7 +107,7 @@ def _light(sun: Sun, region: int, month: IntArray) -> tuple[Days, Array]:
     sine = np.divide(
         offer.cos_zenith, offer.up_fraction, out=np.zeros(8760), where=offer.up_fraction > 0.0
     ).reshape(hourly)
-    totals = monthly_means(LIGHT, region) * np.bincount(month) * 24.0
+    totals = means * np.bincount(month) * 24.0
     days = days_of_months(totals, month, outside.sum(axis=1), clear.sum(axis=1))
     share = hours_of_days(days, outside, clear, sine)
     return days, (share * outside).ravel()

@@ -18,15 +18,14 @@ from pathlib import Path
 from typing import Any
 
 from pvkit import Estimate, Study, load_site
-from pvkit.home.flows import life_flows
-from pvkit.ledger.cash import ageing
+from pvkit.home.flows import home_flows
 from pvkit.site.survey import Site
 from pvkit.study.plane_map import plane_map
 from tests.bench.many_roofs import portfolio_speedup
 from tests.bench.model_chain import half_hourly_weather, model_chain
 from tests.bench.shaded_site import shaded_site
 
-SITE, FULL_HOME = "south_family_home", "bungalow_extension"
+SITE, FULL_HOME = "south_family_home", "ev_and_battery"
 LAST = Path(__file__).with_name("last_recorded.json")
 WORDS = {
     "model_chain_ms": "one ModelChain year, half-hourly [ms]",
@@ -104,8 +103,8 @@ def map_figures(study: Study, chain_ms: float, *, quick: bool) -> dict[str, floa
 def flows_ms(*, quick: bool) -> float:
     """Time the years of a home with everything in it that a home can have."""
     stages = Study(load_site(FULL_HOME)).estimate().stages
-    factors, solar = ageing(stages.site.finance), stages.output.ac_kwh
-    return median_ms(lambda _: life_flows(solar, *stages.home, factors), 5 if quick else 15)
+    solar, home, life, steered = stages.solar, stages.home, stages.life, stages.steering
+    return median_ms(lambda _: home_flows(solar, home, life, steered), 5 if quick else 15)
 
 
 def figures(site: Site, *, quick: bool) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from itertools import pairwise
 import matplotlib as mpl
 import pytest
 
-from pvkit.present import colours, print_charts
+from pvkit.present import colours, print_paper
 from pvkit.present.pictures import LOST, PICTURES, WHEN, WHERE, Picture, Series
 from pvkit.present.print_charts import picture_data_uri, picture_svg
 
@@ -208,9 +208,9 @@ def test_odd_sizes_are_drawn(values):
     ET.fromstring(svg)
 
 
-@pytest.mark.parametrize("ink", [print_charts._TEXT, print_charts._FAINT])
+@pytest.mark.parametrize("ink", [print_paper.TEXT, print_paper.FAINT])
 def test_lettering_stands_out_from_the_paper(ink):
-    assert _contrast(ink, print_charts._PAPER) >= READABLE
+    assert _contrast(ink, print_paper.PAPER) >= READABLE
 
 
 def _contrast(one: str, other: str) -> float:
