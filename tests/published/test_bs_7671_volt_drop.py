@@ -12,6 +12,7 @@ import pytest
 from pvkit.electrical.cables import ac_design_ohm
 from pvkit.site.kit import Cables
 
+SOURCE = "BS 7671; Appendix 4, tables 4D5, 4E4B and 4F2B"
 TWIN_AND_EARTH = {1.5: 29, 2.5: 18, 4: 11, 6: 7.3, 10: 4.4, 16: 2.8}
 ARMOURED = {1.5: 31, 2.5: 19, 4: 12, 6: 7.9, 10: 4.7, 16: 2.9}
 FLEXIBLE = {4: 13.2, 6: 8.5, 10: 5.1, 16: 3.2}
@@ -29,13 +30,14 @@ def millivolts(cable, mm2, phases=1):
     ("cable", "table"),
     [("twin-and-earth", TWIN_AND_EARTH), ("armoured", ARMOURED), ("flexible", FLEXIBLE)],
 )
-def test_millivolts_by_kind_and_size(cable, table):
-    for mm2, published in table.items():
-        assert millivolts(cable, mm2) == pytest.approx(published, rel=ROUNDING), mm2
+def test_millivolts_by_kind_and_size(cable, table, published):
+    kind = "from memory" if cable == "twin-and-earth" else "published"
+    published(f"volts lost by size, {cable} cable", SOURCE, [millivolts(cable, m) for m in table],
+              list(table.values()), "mV/A/m", kind, share=ROUNDING)  # fmt: skip
 
 
 # The table gives volts between lines, the kit each phase's own rise: smaller by the root of 3.
-def test_three_phases_by_size():
-    for mm2, published in THREE_PHASE.items():
-        between_lines = millivolts("armoured", mm2, phases=3) * 3**0.5
-        assert between_lines == pytest.approx(published, rel=ROUNDING), mm2
+def test_three_phases_by_size(published):
+    between_lines = [millivolts("armoured", mm2, phases=3) * 3**0.5 for mm2 in THREE_PHASE]
+    published("volts lost by size, armoured cable, three phases", SOURCE, between_lines,
+              list(THREE_PHASE.values()), "mV/A/m", "published", share=ROUNDING)  # fmt: skip

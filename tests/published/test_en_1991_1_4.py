@@ -22,6 +22,8 @@ from pvkit.roof.wind import (
 from pvkit.roof.wind_zones import roof_strips
 from pvkit.site.kit import Roof
 
+WIND = "BS EN 1991-1-4:2005+A1:2010; "
+ANNEX = "UK National Annex to BS EN 1991-1-4; "
 UK_AIR = 1.226  # qb = 0.613 v^2
 MAIN_TEXT_AIR = 1.25
 COLUMNS = ("sea", "lake", "country", "suburb", "town")
@@ -47,32 +49,40 @@ def peak_pa(map_m_per_s, altitude_m, height_m, column, air=UK_AIR):
     return peak_pressure(Storm(map_m_per_s, altitude_m, height_m, column, 1.0, air)).peak_pa
 
 
-@pytest.mark.parametrize(("height_m", "column", "published"), TABLE)
-def test_exposure_by_height_and_terrain(height_m, column, published):
-    assert exposure(height_m, column) == pytest.approx(published, rel=0.01)
+@pytest.mark.parametrize(("height_m", "column", "ce"), TABLE)
+def test_exposure_by_height_and_terrain(height_m, column, ce, published):
+    published("exposure factor by height and terrain", WIND + "eq. 4.3 to 4.10, table 4.1",
+              exposure(height_m, column), ce, "", "recomputed", share=0.01)  # fmt: skip
 
 
 # Published worked example: vb 26 m/s, town (z0 1.0 m), z 9 m taken as the least height 10 m, 1.25
 # kg/m3: qb 0.422 kPa, ce 1.18, qp 0.497 kPa.
-def test_the_published_sum_in_a_town():
+def test_the_published_sum_in_a_town(published):
     found = peak_pressure(Storm(26.0, 0.0, 9.0, "town", 1.0, MAIN_TEXT_AIR))
-    assert found.basic_pa == pytest.approx(422, rel=0.002)
-    assert found.exposure == pytest.approx(1.18, rel=0.005)
-    assert found.peak_pa == pytest.approx(497, rel=0.002)
+    example = WIND + "published worked example, town, 26 m/s"
+    published("basic wind pressure", example, found.basic_pa, 422, "Pa", "published", share=0.002)
+    published("exposure factor", example, found.exposure, 1.18, "", "published", share=0.005)
+    published("peak wind pressure", example, found.peak_pa, 497, "Pa", "published", share=0.002)
 
 
 # Published calculation sheet by the UK annex (conf. B): 23 m/s on the map, 50 m above the sea,
 # wind from 250 deg, 5 km to the sea, country, z 6 m: qp 0.789 kPa, so ce 2.207.
-def test_the_published_uk_sum_lies_between_open_country_and_lake():
+def test_the_published_uk_sum_lies_between_open_country_and_lake(published):
     country, lake = peak_pa(23.0, 50.0, 6.0, "country"), peak_pa(23.0, 50.0, 6.0, "lake")
     assert country < 789 < lake
     assert country == pytest.approx(789 / 1.08, rel=0.01)
+    sheet = ANNEX + "published calculation sheet (secondary copy), 23 m/s, 5 km from the sea"
+    published("peak wind pressure, open country", sheet, country, 789, "Pa", "published",
+              share=0.085)  # fmt: skip
+    published("peak wind pressure, country by a lake", sheet, lake, 789, "Pa", "published",
+              share=0.15)  # fmt: skip
 
 
-def test_the_published_uk_sums_basic_velocity_and_pressure():
+def test_the_published_uk_sums_basic_velocity_and_pressure(published):
     found = peak_pressure(Storm(23.0, 50.0, 6.0, "country", 1.0, UK_AIR))
-    assert found.basic_m_per_s == pytest.approx(24.15)
-    assert found.basic_pa == pytest.approx(357.5, rel=0.001)
+    sheet = ANNEX + "published calculation sheet (secondary copy), 23 m/s, 5 km from the sea"
+    published("basic wind", sheet, found.basic_m_per_s, 24.15, "m/s", "published", share=1e-6)
+    published("basic wind pressure", sheet, found.basic_pa, 357.5, "Pa", "published", share=0.001)
 
 
 def test_the_uk_density_is_that_of_its_annex():
@@ -80,10 +90,11 @@ def test_the_uk_density_is_that_of_its_annex():
 
 
 # UK National Annex, direction factor from north by 30 deg.
-def test_direction_factors_are_those_of_the_annex():
-    published = (0.78, 0.73, 0.73, 0.74, 0.73, 0.80, 0.85, 0.93, 1.00, 0.99, 0.91, 0.82)
-    assert direction_factors() == published
-    assert [direction_factor(30.0 * n) for n in range(12)] == list(published)
+def test_direction_factors_are_those_of_the_annex(published):
+    factors = (0.78, 0.73, 0.73, 0.74, 0.73, 0.80, 0.85, 0.93, 1.00, 0.99, 0.91, 0.82)
+    published("direction factor by 30 deg", ANNEX + "direction factor", direction_factors(),
+              factors, "", "published")  # fmt: skip
+    assert [direction_factor(30.0 * n) for n in range(12)] == list(factors)
     assert direction_factor(360.0) == 0.78
 
 
@@ -92,8 +103,9 @@ def test_direction_factors_are_those_of_the_annex():
     ("altitude_m", "height_m", "by_hand"),
     [(50, 6, 1.05), (120, 10, 1.12), (120, 20, 1 + 0.12 * 0.5**0.2), (0, 30, 1.0)],
 )
-def test_altitude_factor_is_that_of_the_annex(altitude_m, height_m, by_hand):
-    assert altitude_factor(altitude_m, height_m) == pytest.approx(by_hand)
+def test_altitude_factor_is_that_of_the_annex(altitude_m, height_m, by_hand, published):
+    published("altitude factor", ANNEX + "altitude factor", altitude_factor(altitude_m, height_m),
+              by_hand, "", "recomputed", share=1e-6)  # fmt: skip
 
 
 # 7.2.3, worked by hand: roof 12 m by 8 m, 6 m high. Wind onto a long side: e = min(12, 12), strip

@@ -14,15 +14,16 @@ from pvkit.site.parts import inverter_sheet
 from pvkit.tables import constant
 
 
-def test_sixteen_amps_a_phase_is_3680_watts_on_one_and_11040_on_three():
+def test_sixteen_amps_a_phase_is_3680_watts_on_one_and_11040_on_three(published):
     sheet = inverter_sheet("single-phase-3680")
     assert constant("network.notify_a") == 16
     assert constant("network.notify_days") == 28
-    assert ac_amps(sheet) == pytest.approx(16)
+    published("amps of a phase of a 3,680 W inverter", "ENA Engineering Recommendation G98; scope",
+              ac_amps(sheet), 16.0, "A", "published", 1e-6)  # fmt: skip
     assert ac_amps(sheet.model_copy(update={"ac_w": 11040.0, "phases": 3})) == pytest.approx(16)
 
 
-def test_protection_is_that_of_the_network_rules():
+def test_protection_is_that_of_the_network_rules(published):
     found = {s.id: (round(s.level, 1), s.unit, s.trip_s) for s in protection_settings()}
     assert found == {
         "under_voltage": (184.0, "V", 2.5),
@@ -33,4 +34,7 @@ def test_protection_is_that_of_the_network_rules():
         "over_frequency": (52.0, "Hz", 0.5),
         "loss_of_mains": (1.0, "Hz/s", 0.5),
     }
+    first = next(s for s in protection_settings() if s.id == "over_voltage_1")
+    published("first over-voltage stage", "ENA Engineering Recommendation G98 (secondary copy);"
+              " protection settings", first.level, 262.2, "V", "published", 0.05)  # fmt: skip
     assert {row.verdict for row in protection_rows()} == {"ask"}

@@ -25,6 +25,7 @@ from pvkit.roof.rows import (
     usual_profile_deg,
 )
 
+SOURCE = "Astronomical Almanac and plane geometry; "
 # Latitude, noon elevation [deg], gap over height at noon, and at 10:00 and 14:00 solar time.
 NOON = (
     (50.0, 16.6, 3.36, None),
@@ -52,37 +53,49 @@ ALMANAC_DEG = 0.02
 
 
 @pytest.mark.parametrize(("latitude", "elevation", "over_height", "_later"), NOON)
-def test_noon_on_the_shortest_day_and_the_gap_it_asks_for(latitude, elevation, over_height, _later):
+def test_noon_on_the_shortest_day_and_the_gap_it_asks_for(
+    latitude, elevation, over_height, _later, published
+):
     sun = shortest_day_sun(latitude)
     assert sun.azimuth_deg == pytest.approx(180.0)
     assert sun.elevation_deg == pytest.approx(66.56 - latitude)
-    assert sun.elevation_deg == pytest.approx(elevation, abs=TENTH)
-    assert row_gap_m(1.0, profile_deg(sun, 180.0)) == pytest.approx(over_height, abs=HUNDREDTH)
+    published("sun's noon height on the shortest day, 50 to 58 N", SOURCE + "obliquity 23.44 deg",
+              sun.elevation_deg, elevation, "deg", "closed form", TENTH)  # fmt: skip
+    published("gap behind a row over its height, noon", SOURCE + "obliquity 23.44 deg",
+              row_gap_m(1.0, profile_deg(sun, 180.0)), over_height, "", "closed form",
+              HUNDREDTH)  # fmt: skip
 
 
 @pytest.mark.parametrize(("latitude", "over_height"), [(n[0], n[3]) for n in NOON if n[3]])
 @pytest.mark.parametrize("hour", [10.0, 14.0])
-def test_two_hours_from_noon_the_gap_counts_the_suns_azimuth(latitude, over_height, hour):
+def test_two_hours_from_noon_the_gap_counts_the_suns_azimuth(
+    latitude, over_height, hour, published
+):
     sun = shortest_day_sun(latitude, hour)
     assert (sun.azimuth_deg < 180) == (hour < 12)
-    assert row_gap_m(1.0, profile_deg(sun, 180.0)) == pytest.approx(over_height, abs=HUNDREDTH)
+    published("gap behind a row over its height, 10:00 and 14:00", SOURCE + "spherical astronomy",
+              row_gap_m(1.0, profile_deg(sun, 180.0)), over_height, "", "closed form",
+              HUNDREDTH)  # fmt: skip
 
 
 @pytest.mark.parametrize(("tilt", "rise", "found"), ROWS)
-def test_a_shading_limit_angle_gives_gap_pitch_and_ground_cover(tilt, rise, found):
+def test_a_shading_limit_angle_gives_gap_pitch_and_ground_cover(tilt, rise, found, published):
     height = DEPTH_M * np.sin(np.radians(tilt))
     assert height == pytest.approx(rise, abs=0.00051)
     for limit, (gap, pitch, cover) in zip(LIMITS, found, strict=True):
         assert row_gap_m(height, limit) == pytest.approx(gap, abs=HUNDREDTH)
         worked = row_pitch_m(DEPTH_M, tilt, limit)
-        assert worked == pytest.approx(pitch, abs=HUNDREDTH)
-        assert ground_cover(DEPTH_M, worked) == pytest.approx(cover, abs=HUNDREDTH)
+        published("row pitch by tilt and limit angle", SOURCE + "limit angles 15 to 25 deg", worked,
+                  pitch, "m", "closed form", HUNDREDTH)  # fmt: skip
+        published("ground cover by tilt and limit angle", SOURCE + "limit angles 15 to 25 deg",
+                  ground_cover(DEPTH_M, worked), cover, "", "closed form",
+                  HUNDREDTH)  # fmt: skip
         assert shading_limit_deg(DEPTH_M, tilt, worked) == pytest.approx(limit)
 
 
 @pytest.mark.parametrize("latitude", [50.0, 53.0, 57.5])
 @pytest.mark.parametrize("hour", [10.0, 12.0, 14.0])
-def test_the_shortest_days_sun_is_that_of_the_almanac(latitude, hour):
+def test_the_shortest_days_sun_is_that_of_the_almanac(latitude, hour, published):
     times = pd.date_range("2025-12-21 11:30", "2025-12-21 12:30", freq="1min", tz="UTC")
     over_the_meridian = pvlib.solarposition.spa_python(times, latitude, 0.0)
     noon = over_the_meridian["elevation"].idxmax()
@@ -90,18 +103,22 @@ def test_the_shortest_days_sun_is_that_of_the_almanac(latitude, hour):
         pd.DatetimeIndex([noon + pd.Timedelta(hours=hour - 12.0)]), latitude, 0.0
     ).iloc[0]
     sun = shortest_day_sun(latitude, hour)
-    assert sun.elevation_deg == pytest.approx(there["elevation"], abs=ALMANAC_DEG)
+    published("sun's height on the shortest day", "pvlib-python 0.16.1; solarposition.spa_python",
+              sun.elevation_deg, there["elevation"], "deg", "another program",
+              ALMANAC_DEG)  # fmt: skip
     # A minute of time is a quarter of a degree of azimuth.
     assert sun.azimuth_deg == pytest.approx(there["azimuth"], abs=0.3)
 
 
 @pytest.mark.parametrize("facing", [135.0, 180.0, 200.0, 250.0])
 @pytest.mark.parametrize(("elevation", "azimuth"), [(14.0, 180.0), (25.0, 150.0), (10.0, 220.0)])
-def test_the_profile_angle_is_that_of_the_projected_zenith(facing, elevation, azimuth):
+def test_the_profile_angle_is_that_of_the_projected_zenith(facing, elevation, azimuth, published):
     turned = pvlib.shading.projected_solar_zenith_angle(
         90.0 - elevation, azimuth, axis_tilt=0.0, axis_azimuth=facing - 90.0
     )
-    assert profile_deg(SunAt(elevation, azimuth), facing) == pytest.approx(90.0 - turned)
+    published("profile angle", "pvlib-python 0.16.1; shading.projected_solar_zenith_angle",
+              profile_deg(SunAt(elevation, azimuth), facing), 90.0 - turned, "deg",
+              "another program", share=1e-6)  # fmt: skip
 
 
 @pytest.mark.parametrize("facing", [170.0, 180.0, 215.0])

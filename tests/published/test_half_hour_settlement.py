@@ -15,6 +15,7 @@ from pvkit.site.household import Home
 # half-hours from 00:00 local time, 46 on the last Sunday of March and 50 on the last Sunday of
 # October. Long day: periods 1 to 4 are 00:00 to 01:30 BST, 5 and 6 are 01:00 and 01:30 GMT. Short
 # day: after 00:30 (period 2) comes 02:00 (period 3).
+SOURCE = "Settlement body's glossary and clock-change notice; settlement day"
 SHORT, LONG = date(2025, 3, 30), date(2025, 10, 26)
 
 
@@ -39,8 +40,9 @@ def read_day(tmp_path, day, count, form):
 
 
 @pytest.mark.parametrize("form", ["row for each day", "row for each period"])
-def test_the_long_day_has_50_half_hours_and_repeats_one_o_clock(tmp_path, form):
+def test_the_long_day_has_50_half_hours_and_repeats_one_o_clock(tmp_path, form, published):
     day = read_day(tmp_path, LONG, 50, form)
+    published("half-hours of the day the clocks go back", SOURCE, len(day), 50, "", "published")
     assert sorted(day) == list(range(1, 51))
     assert [day[n][11:] for n in range(1, 8)] == [
         "00:00 BST", "00:30 BST", "01:00 BST", "01:30 BST", "01:00 GMT", "01:30 GMT", "02:00 GMT",
@@ -49,8 +51,9 @@ def test_the_long_day_has_50_half_hours_and_repeats_one_o_clock(tmp_path, form):
 
 
 @pytest.mark.parametrize("form", ["row for each day", "row for each period"])
-def test_the_short_day_has_46_half_hours_and_skips_one_o_clock(tmp_path, form):
+def test_the_short_day_has_46_half_hours_and_skips_one_o_clock(tmp_path, form, published):
     day = read_day(tmp_path, SHORT, 46, form)
+    published("half-hours of the day the clocks go forward", SOURCE, len(day), 46, "", "published")
     assert sorted(day) == list(range(1, 47))
     assert [day[n][11:] for n in (1, 2, 3)] == ["00:00 GMT", "00:30 GMT", "02:00 BST"]
     assert day[46].endswith("23:30 BST")

@@ -14,6 +14,7 @@ from pvkit.site.tariff import Tariff
 NOTHING = (CostItem(name="nothing", gbp=0.0),)
 FREE = Costs(items=NOTHING, visit_gbp_per_year=0.0, replacements=())
 PRINTED = 5e-5
+SOURCE = "NIST Handbook 135, ASTM E917; "
 
 
 def one_pound_a_year(rate, span, growth=0.0):
@@ -39,10 +40,12 @@ def one_pound_a_year(rate, span, growth=0.0):
         (0.07, 30, 0.13137, 12.4090),
     ],
 )
-def test_a_pound_a_year_is_worth_the_uniform_present_value(rate, span, spv, upv):
+def test_a_pound_a_year_is_worth_the_uniform_present_value(rate, span, spv, upv, published):
     cash = one_pound_a_year(rate, span)
-    assert cash.npv_gbp == pytest.approx(upv, abs=PRINTED)
-    assert np.diff(cash.discounted_gbp)[-1] == pytest.approx(spv, abs=PRINTED / 10)
+    published("worth of a pound a year", SOURCE + "UPV", cash.npv_gbp, upv, "GBP", "recomputed",
+              PRINTED)  # fmt: skip
+    published("worth of the last year's pound", SOURCE + "SPV", np.diff(cash.discounted_gbp)[-1],
+              spv, "GBP", "recomputed", PRINTED / 10)  # fmt: skip
 
 
 # Source: the same, capital recovery factor: an outlay of a pound repaid by CRF a year earns the
@@ -51,14 +54,15 @@ def test_a_pound_a_year_is_worth_the_uniform_present_value(rate, span, spv, upv)
     ("rate", "span", "crf"),
     [(0.03, 20, 0.067216), (0.05, 25, 0.070952), (0.07, 30, 0.080586), (0.10, 20, 0.117460)],
 )
-def test_an_outlay_at_the_capital_recovery_factor_earns_the_rate(rate, span, crf):
+def test_an_outlay_at_the_capital_recovery_factor_earns_the_rate(rate, span, crf, published):
     solar = np.zeros(17520)
     solar[100] = 100.0
     years = life_flows(solar, Household(Demand.even(np.zeros(17520))), np.ones(span))
     costs = FREE.model_copy(update={"items": (CostItem(name="roof", gbp=1.0 / crf),)})
     tariff = Tariff(export_gbp_per_kwh=0.01)
     cash = cash_flow(years, Deal(tariff, costs, Finance(years=span, discount_rate=rate), 1.0))
-    assert cash.irr == pytest.approx(rate, abs=2e-6)
+    published("return of an outlay at the capital recovery factor", SOURCE + "CRF",
+              100 * cash.irr, 100 * rate, "%", "recomputed", 2e-4)  # fmt: skip
     assert cash.npv_gbp == pytest.approx(0.0, abs=2e-4)
 
 
@@ -73,6 +77,9 @@ def test_an_outlay_at_the_capital_recovery_factor_earns_the_rate(rate, span, crf
         (0.03, 0.03, 20, 20.0),
     ],
 )
-def test_a_growing_pound_is_worth_the_modified_uniform_present_value(rate, growth, span, upv_star):
+def test_a_growing_pound_is_worth_the_modified_uniform_present_value(
+    rate, growth, span, upv_star, published
+):
     cash = one_pound_a_year(rate, span, growth)
-    assert cash.npv_gbp * (1 + growth) == pytest.approx(upv_star, abs=PRINTED)
+    published("worth of a growing pound", SOURCE + "UPV*", cash.npv_gbp * (1 + growth), upv_star,
+              "GBP", "recomputed", PRINTED)  # fmt: skip

@@ -8,12 +8,14 @@ from pvkit.ledger.loan import monthly_payment
 from pvkit.ledger.worth import present_value, rate_of_return
 
 PRINTED = 1e-5
+SOURCE = "numpy-financial documentation; "
 
 
 # Source: numpy-financial documentation, npv.
-def test_present_value_leaves_the_first_flow_undiscounted():
+def test_present_value_leaves_the_first_flow_undiscounted(published):
     flows = np.array([-40000.0, 5000, 8000, 12000, 30000])
-    assert present_value(0.08, flows) == pytest.approx(3065.22267, abs=PRINTED)
+    ours = present_value(0.08, flows)
+    published("present value", SOURCE + "npv", ours, 3065.22267, "", "published", PRINTED)
 
 
 # Source: numpy-financial documentation, irr: flows that change sign once.
@@ -25,8 +27,9 @@ def test_present_value_leaves_the_first_flow_undiscounted():
         ([-250000, 100000, 150000, 200000, 250000, 300000], 0.5672303344),
     ],
 )
-def test_rate_of_return_of_an_outlay_and_its_returns(flows, rate):
-    assert rate_of_return(np.array(flows, dtype=float)) == pytest.approx(rate, abs=5 * PRINTED)
+def test_rate_of_return_of_an_outlay_and_its_returns(flows, rate, published):
+    ours = rate_of_return(np.array(flows, dtype=float))
+    published("rate of return", SOURCE + "irr", ours, rate, "", "published", 5 * PRINTED)
 
 
 # Source: the same. The flows change sign again; the first has one rate of zero or above.
@@ -46,15 +49,17 @@ def test_no_rate_of_return_where_several_fit(flows, printed):
 
 
 # Source: the same, pmt: 200,000 at 7.5 % a year over 15 years.
-def test_the_monthly_payment_of_a_loan():
-    assert monthly_payment(200000.0, 0.075 / 12, 180) == pytest.approx(1854.0247200, abs=5e-8)
+def test_the_monthly_payment_of_a_loan(published):
+    ours = monthly_payment(200000.0, 0.075 / 12, 180)
+    published("monthly payment of a loan", SOURCE + "pmt", ours, 1854.02472, "", "published", 5e-8)
 
 
 # Source: the same, ppmt and ipmt: 2,500 at 8.24 % a year over 12 months; interest 112.98.
-def test_payment_and_interest_of_a_years_loan():
+def test_payment_and_interest_of_a_years_loan(published):
     payment = monthly_payment(2500.0, 0.0824 / 12, 12)
     assert payment == pytest.approx(217.75, abs=0.005)
-    assert 12 * payment - 2500.0 == pytest.approx(112.98, abs=0.005)
+    published("interest of a year's loan", SOURCE + "ipmt", 12 * payment - 2500.0, 112.98, "",
+              "published", 0.005)  # fmt: skip
 
 
 # Source: the same, fv and pv: what 100 a month at 5 % a year makes in ten years, and back.

@@ -11,6 +11,8 @@ from pvkit.ledger.carbon import carbon_table
 from pvkit.ledger.grid_paths import factors_by_year
 from pvkit.site.money import Carbon, Finance
 
+SOURCE = "UK Government GHG Conversion Factors for Company Reporting; editions "
+
 
 def a_home(span=1):
     """Each year 1,000 kWh used in the house, 1,500 exported, 600 into the cylinder, 650 of gas."""
@@ -48,19 +50,25 @@ def a_home(span=1):
         (2026, 0.13096, 0.01299, 0.18231),
     ],
 )
-def test_the_first_years_carbon_is_the_editions_factors_by_hand(year, generated, lines, gas):
+def test_the_first_years_carbon_is_the_editions_factors_by_hand(
+    year, generated, lines, gas, published
+):
     table = carbon_table(a_home(), Carbon(), Finance(years=1, first_year=year), kwp=3.0)
-    assert table.import_avoided_kg[0] == pytest.approx(1000 * (generated + lines))
-    assert table.export_avoided_kg[0] == pytest.approx(1500 * generated)
-    assert table.gas_avoided_kg[0] == pytest.approx(650 * gas)
+    for check, ours, value in (
+        ("carbon of 1,000 kWh not bought", table.import_avoided_kg[0], 1000 * (generated + lines)),
+        ("carbon of 1,500 kWh exported", table.export_avoided_kg[0], 1500 * generated),
+        ("carbon of 650 kWh of gas not burnt", table.gas_avoided_kg[0], 650 * gas),
+    ):
+        published(check, SOURCE + "2022 to 2026", ours, value, "kg", "published", share=1e-6)
     expected = 1000 * (generated + lines) + 1500 * generated + 650 * gas
     assert table.first_year_kg == pytest.approx(expected)
 
 
 # By hand, edition 2026: 1000 x 0.14395 + 1500 x 0.13096 + 650 x 0.18231 = 458.8915 kg.
-def test_the_first_year_of_2026_in_full():
+def test_the_first_year_of_2026_in_full(published):
     table = carbon_table(a_home(), Carbon(), Finance(years=1, first_year=2026), kwp=3.0)
-    assert table.first_year_kg == pytest.approx(458.8915, abs=1e-4)
+    published("first year's carbon of a home, by hand", SOURCE + "2026", table.first_year_kg,
+              458.8915, "kg", "recomputed", 1e-4)  # fmt: skip
 
 
 # By hand: two years after the 2026 edition, falling 8 % a year, 0.13096 x 0.92^2 = 0.110845 and
@@ -75,7 +83,7 @@ def test_after_the_last_edition_the_grid_falls_in_step_and_gas_stays():
 # By hand, 25 years from 2027 of the home above, edition 2026 (0.13096, lines 0.01299, gas 0.18231)
 # falling 8 % a year to a floor of 0.01: the fall reaches it in year 31, so within 25 years the sum
 # is geometric. Sum of 0.92^1 .. 0.92^25 = 0.92 (1 - 0.92^25) / 0.08.
-def test_twenty_five_years_add_up_as_a_geometric_sum_by_hand():
+def test_twenty_five_years_add_up_as_a_geometric_sum_by_hand(published):
     carbon = Carbon(grid_fall_per_year=0.08, grid_floor_kgco2e_per_kwh=0.01)
     finance = Finance(years=25, first_year=2027)
     table = carbon_table(a_home(25), carbon, finance, kwp=3.0)
@@ -85,7 +93,8 @@ def test_twenty_five_years_add_up_as_a_geometric_sum_by_hand():
     electricity = (1000 * (0.13096 + 0.01299) + 1500 * 0.13096) * years_of_today
     gas = 650 * 0.18231 * 25
     assert table.total_kg.sum() == pytest.approx(electricity + gas)
-    assert table.total_kg.sum() == pytest.approx(6390.2, abs=0.05)
+    published("25 years' carbon, falling 8 % a year, by hand", SOURCE + "2026",
+              table.total_kg.sum(), 6390.2, "kg", "recomputed", 0.05)  # fmt: skip
     assert table.saved_kg == pytest.approx(electricity + gas - 1112 * 3.0)
     # At today's factor for ever the electricity alone would read 25 / 10.07 times as much.
     flat = carbon_table(a_home(25), carbon, finance, kwp=3.0, path="flat")
@@ -95,7 +104,7 @@ def test_twenty_five_years_add_up_as_a_geometric_sum_by_hand():
 
 # Source: SAP 10.2 Tables 12d and 12e, as returned in published calculation output. By hand: every
 # month 100 kWh not bought and 100 kWh exported, the sums of the two columns times 100.
-def test_the_procedures_monthly_factors_weigh_each_month_by_its_own():
+def test_the_procedures_monthly_factors_weigh_each_month_by_its_own(published):
     month = local_calendar().month
     step = np.array([np.flatnonzero(month == m)[10] for m in range(12)])
     demand, exported = np.zeros(17520), np.zeros((1, 17520))
@@ -109,5 +118,9 @@ def test_the_procedures_monthly_factors_weigh_each_month_by_its_own():
     bought += 0.111 + 0.112 + 0.122 + 0.136 + 0.151 + 0.163
     sold = 0.196 + 0.190 + 0.175 + 0.153 + 0.129 + 0.106
     sold += 0.092 + 0.093 + 0.110 + 0.138 + 0.169 + 0.197
-    assert table.import_avoided_kg[0] == pytest.approx(100 * bought)
-    assert table.export_avoided_kg[0] == pytest.approx(100 * sold)
+    for check, ours, value in (
+        ("carbon of 100 kWh a month not bought", table.import_avoided_kg[0], 100 * bought),
+        ("carbon of 100 kWh a month exported", table.export_avoided_kg[0], 100 * sold),
+    ):
+        published(check, "SAP 10.2; tables 12d and 12e", ours, value, "kg", "published",
+                  share=1e-6)  # fmt: skip
