@@ -1,0 +1,112 @@
+"""What a year's energy is worth to the household, plane by plane: worth, not only kWh."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pvkit.home.flows import life_flows
+from pvkit.ledger.cash import ageing, bills
+from pvkit.roof.light import Array
+from pvkit.roof.threads import in_parts
+from pvkit.study.plane_map import SKYLINE, plane_half_hours
+from pvkit.study.stages import Stages
+from pvkit.study.study import Study
+
+WORTH_TILTS_DEG = tuple(float(tilt) for tilt in range(0, 91, 10))
+WORTH_AZIMUTHS_DEG = tuple(float(azimuth) for azimuth in range(0, 361, 15))
+
+
+@dataclass(frozen=True, slots=True)
+class PlaneWorth:
+    """What one plane makes and is worth to the home that stands below it.
+
+    Parameters
+    ----------
+    ac_kwh : metered in a year with new modules [kWh]
+    used_at_home_fraction : share of it used in the home or its cylinder
+    saving_gbp : what the first year saves against the home without solar [GBP]
+    """
+
+    ac_kwh: float
+    used_at_home_fraction: float
+    saving_gbp: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WorthMap:
+    """The first year's saving over tilt and direction.
+
+    Parameters
+    ----------
+    tilts_deg, azimuths_deg : the planes' tilts and directions
+    saving_gbp : (tilts, azimuths) [GBP]
+    """
+
+    tilts_deg: tuple[float, ...]
+    azimuths_deg: tuple[float, ...]
+    saving_gbp: Array
+
+    @property
+    def best(self) -> tuple[float, float, float]:
+        """Tilt, direction [deg] and saving [GBP] of the plane that is worth most."""
+        row, column = np.unravel_index(int(self.saving_gbp.argmax()), self.saving_gbp.shape)
+        saving = float(self.saving_gbp[row, column])
+        return self.tilts_deg[row], self.azimuths_deg[column], saving
+
+
+def plane_worth(study: Study, ac_half_hours: Array) -> PlaneWorth:
+    """Send a year's energy through the home as it stands and set the bills side by side.
+
+    Parameters
+    ----------
+    study : of the site; its household, tariff and ageing are read
+    ac_half_hours : (n,) metered energy of a year with new modules [kWh]
+    """
+    return _worth(study.estimate().stages, ac_half_hours)
+
+
+def worth_map(
+    study: Study,
+    array: str = "",
+    shade: str = SKYLINE,
+    planes: tuple[Sequence[float], Sequence[float]] = (WORTH_TILTS_DEG, WORTH_AZIMUTHS_DEG),
+) -> WorthMap:
+    """Give what every plane would save in its first year, the rest of the site as it stands.
+
+    Parameters
+    ----------
+    study, array, shade, planes : as in :func:`pvkit.study.plane_map.plane_map`
+
+    Raises
+    ------
+    InputError
+        If there is no such array or shade.
+    """
+    stages, year = study.estimate().stages, plane_half_hours(study, array, shade)
+    tilts, azimuths = (tuple(float(value) for value in axis) for axis in planes)
+    every = sorted({_same(tilt, azimuth) for tilt in tilts for azimuth in azimuths})
+    saved: dict[tuple[float, float], float] = {}
+
+    def run(first: int, last: int) -> None:
+        for plane in every[first:last]:
+            saved[plane] = _worth(stages, year(plane)).saving_gbp
+
+    in_parts(len(every), run)
+    grid = np.array([[saved[_same(tilt, azimuth)] for azimuth in azimuths] for tilt in tilts])
+    return WorthMap(tilts, azimuths, grid)
+
+
+def _same(tilt: float, azimuth: float) -> tuple[float, float]:
+    """Name a plane once: level faces nowhere, and 360° is north again."""
+    return (tilt, azimuth % 360) if tilt else (tilt, 0.0)
+
+
+def _worth(stages: Stages, ac_half_hours: Array) -> PlaneWorth:
+    """Ask the home and the ledger: the first year for its saving, a new one for its shares."""
+    shares = np.array([ageing(stages.site.finance)[0], 1.0])
+    years = life_flows(ac_half_hours, *stages.home, shares)
+    without, with_solar = bills(years, stages.site.tariff)
+    new = float(years.yield_kwh[1])
+    used = float(years.direct_kwh[1] + years.cylinder_kwh[1])
+    return PlaneWorth(new, used / new if new > 0 else 0.0, float(without[0] - with_solar[0]))
