@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pvkit.home.flows import life_flows
+from pvkit.home.flows import Years, life_flows
 from pvkit.ledger.cash import ageing, bills
 from pvkit.roof.light import Array
 from pvkit.roof.threads import in_parts
@@ -87,10 +87,11 @@ def worth_map(
     tilts, azimuths = (tuple(float(value) for value in axis) for axis in planes)
     every = sorted({_same(tilt, azimuth) for tilt in tilts for azimuth in azimuths})
     saved: dict[tuple[float, float], float] = {}
+    first_year = _first_year(stages)
 
-    def run(first: int, last: int) -> None:
-        for plane in every[first:last]:
-            saved[plane] = _worth(stages, year(plane)).saving_gbp
+    def run(start: int, end: int) -> None:
+        for plane in every[start:end]:
+            saved[plane] = _home(stages, year(plane), [first_year])[1]
 
     in_parts(len(every), run)
     grid = np.array([[saved[_same(tilt, azimuth)] for azimuth in azimuths] for tilt in tilts])
@@ -103,10 +104,19 @@ def _same(tilt: float, azimuth: float) -> tuple[float, float]:
 
 
 def _worth(stages: Stages, ac_half_hours: Array) -> PlaneWorth:
-    """Ask the home and the ledger: the first year for its saving, a new one for its shares."""
-    shares = np.array([ageing(stages.site.finance)[0], 1.0])
-    years = life_flows(ac_half_hours, *stages.home, shares)
-    without, with_solar = bills(years, stages.site.tariff)
+    """Take the saving of the first year, and the shares of a year with new modules."""
+    years, saving = _home(stages, ac_half_hours, [_first_year(stages), 1.0])
     new = float(years.yield_kwh[1])
     used = float(years.direct_kwh[1] + years.cylinder_kwh[1])
-    return PlaneWorth(new, used / new if new > 0 else 0.0, float(without[0] - with_solar[0]))
+    return PlaneWorth(new, used / new if new > 0 else 0.0, saving)
+
+
+def _first_year(stages: Stages) -> float:
+    return float(ageing(stages.site.finance)[0])
+
+
+def _home(stages: Stages, ac_half_hours: Array, shares: Sequence[float]) -> tuple[Years, float]:
+    """Ask the home and the ledger: energy of each share of the solar, saving of the first."""
+    years = life_flows(ac_half_hours, *stages.home, np.array(shares))
+    without, with_solar = bills(years, stages.site.tariff)
+    return years, float(without[0] - with_solar[0])
