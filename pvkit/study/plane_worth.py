@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 
 from pvkit.home.flows import Years, life_flows
 from pvkit.ledger.cash import ageing, bills
@@ -53,6 +54,13 @@ class WorthMap:
         row, column = np.unravel_index(int(self.saving_gbp.argmax()), self.saving_gbp.shape)
         saving = float(self.saving_gbp[row, column])
         return self.tilts_deg[row], self.azimuths_deg[column], saving
+
+    @property
+    def table(self) -> pd.DataFrame:
+        """The saving [GBP], tilts down and directions across."""
+        rows = pd.Index(self.tilts_deg, name="surface_tilt")
+        columns = pd.Index(self.azimuths_deg, name="surface_azimuth")
+        return pd.DataFrame(self.saving_gbp, rows, columns)
 
 
 def plane_worth(study: Study, ac_half_hours: Array) -> PlaneWorth:
