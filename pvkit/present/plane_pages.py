@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from html import escape
 
 from pvkit.present.plane_pictures import Plane
-from pvkit.present.rounding import kwh, percent, pounds
+from pvkit.present.rounding import change, percent, pounds, whole
 from pvkit.study.plane_worth import PlaneWorth
 
-_CELL = "padding:0 6px;line-height:1.45;text-align:right"
-_LEFT = "padding:0 6px;line-height:1.45;text-align:left;font-weight:400"
-_HEADS = ("", "a year", "off the best", "used at home", "saves in year 1", "off the best")
+_HEAD = "padding:0 5px;line-height:1.2;text-align:right;vertical-align:bottom"
+_CELL = "padding:0 5px;line-height:1.45;text-align:right;white-space:nowrap"
+_LEFT = "padding:0 5px;line-height:1.45;text-align:left;font-weight:400;white-space:nowrap"
+_HEADS = ("", "kWh a year", "off best", "used at home", "£ in year 1", "off best")
 
 
 def plane_figures_html(
@@ -22,7 +23,7 @@ def plane_figures_html(
     planes, worths : what is compared
     best : the plane of the map that makes most, and its worth
     """
-    head = "".join(f"<th scope='col' style='{_CELL}'>{name}</th>" for name in _HEADS)
+    head = "".join(f"<th scope='col' style='{_HEAD}'>{name}</th>" for name in _HEADS)
     both = [*zip(planes, worths, strict=True), best]
     rows = "".join(_row(plane, worth, best[1]) for plane, worth in both)
     return (
@@ -35,21 +36,19 @@ def plane_figures_html(
 
 def _row(plane: Plane, worth: PlaneWorth, best: PlaneWorth) -> str:
     cells = (
-        kwh(worth.ac_kwh),
-        _off(worth.ac_kwh - best.ac_kwh, kwh(abs(worth.ac_kwh - best.ac_kwh))),
+        whole(worth.ac_kwh),
+        _off(worth.ac_kwh - best.ac_kwh),
         percent(worth.used_at_home_fraction),
         pounds(worth.saving_gbp),
-        _off(worth.saving_gbp - best.saving_gbp, pounds(abs(worth.saving_gbp - best.saving_gbp))),
+        _off(worth.saving_gbp - best.saving_gbp),
     )
     shown = "".join(f"<td style='{_CELL}'><b>{cell}</b></td>" for cell in cells)
-    name = escape(f"{plane.name}: {plane.say()}")
+    name = escape(f"{plane.name}: {plane.say().replace(' facing', ',')}")
     return f"<tr><th scope='row' style='{_LEFT}'>{name}</th>{shown}</tr>"
 
 
-def _off(difference: float, size: str) -> str:
-    if abs(difference) < 1e-6:
-        return "–"
-    return f"{'+' if difference > 0 else '−'}{size}"
+def _off(difference: float) -> str:
+    return "–" if abs(difference) < 1e-6 else change(difference)
 
 
 def plane_twin_html(name: str, figures: str) -> str:

@@ -15,10 +15,11 @@ from pvkit.present.screen_charts import layout
 from pvkit.roof.light import Array
 
 CLOSE_PERCENT, NEAR_PERCENT = 95.0, 90.0
-MAP_HEIGHT_PX = 330
 # Both are dark: near the best the map is bright.
 _LINES = ((CLOSE_PERCENT, "solid"), (NEAR_PERCENT, "dash"))
 _LINE_INK = "#1A1A1A"
+# Where a mark's name stands, so that names of near marks do not cover each other.
+_BESIDE = {"roof": "bottom center", "A": "middle left", "B": "middle right"}
 _INKS = (Ink(colours.ORANGE), Ink(colours.BLUE, "dash"))
 
 
@@ -74,7 +75,7 @@ def plane_map_json(grid: PlaneGrid, planes: Sequence[Plane]) -> dict[str, Any]:
     lines = [_line({"z": percent, **place}, level, dash) for level, dash in _LINES]
     figure = go.Figure([shades, *lines, *_marks(planes)])
     figure.update_layout(layout("direction it faces (° from north)", "tilt from level (°)"))
-    figure.update_layout(height=MAP_HEIGHT_PX, showlegend=False, margin={"t": 10, "r": 10})
+    figure.update_layout(showlegend=False, margin={"t": 10, "r": 10})
     figure.update_xaxes(
         tickvals=[0, 90, 180, 270, 360], range=[0, 360], showgrid=False,
         ticktext=["north", "east 90", "south 180", "west 270", "north"],
@@ -102,7 +103,7 @@ def _marks(planes: Sequence[Plane]) -> list[dict[str, Any]]:
         {
             "type": "scatter", "mode": "markers+text", "x": [azimuth], "y": [tilt],
             "text": [f"<b>{', '.join(names)}</b>"], "cliponaxis": False, "hoverinfo": "skip",
-            "textposition": "top center" if tilt < 80 else "bottom center",
+            "textposition": _BESIDE.get(names[-1], "top center"),
             "textfont": {"color": _LINE_INK, "size": 14},
             "marker": {"size": 12, "color": colours.VERMILION, "symbol": "diamond",
                        "line": {"color": "white", "width": 1.5}},
@@ -125,7 +126,7 @@ def months_picture(planes: Sequence[Plane], monthly_kwh: Sequence[Array]) -> Pic
     if abs(more[most]) >= 0.05:
         ahead = planes[1] if more[most] > 0 else planes[0]
         words = (
-            f"They differ most in {MONTH_NAMES[most]}: {ahead.name} ({ahead.say()}) makes "
+            f"They differ most in {MONTH_NAMES[most]}: {ahead.name}, {ahead.say()}, makes "
             f"{kwh(abs(float(more[most])))} more."
         )
     names = [f"{plane.name}: {plane.say()}" for plane in planes]
@@ -143,11 +144,11 @@ def days_picture(names: Sequence[str], day_kw: Sequence[Array], words: str) -> P
     day_kw : (48,) by local half-hour, of the two and of the demand [kW]
     words : what the picture shows
     """
-    labels = tuple(f"{half // 2:02d}:{half % 2 * 30:02d}" for half in range(48))
+    labels = tuple(f"{half / 2:g}" for half in range(48))
     demand = Series("the home's use", _short(day_kw[2], 3), colours.DEMAND, line=True)
     series = (*_two(names, day_kw[:2], 3), demand)
     return Picture("East and west, or south?", words, labels, series,
-                   "local clock, mean of the year's days", "kW")  # fmt: skip
+                   "hour of the local clock, mean of the year's days", "kW")  # fmt: skip
 
 
 def _two(names: Sequence[str], values: Sequence[Array], digits: int = 1) -> tuple[Series, ...]:

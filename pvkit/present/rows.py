@@ -13,14 +13,22 @@ PLOTLY = "application/vnd.plotly.v1+json"
 
 
 class Labeller(anywidget.AnyWidget):
-    """Give every slider on the page its visible label as accessible name."""
+    """Give every slider its visible label as accessible name, and the arrow keys to lists.
+
+    JupyterLab takes the arrow keys for going from cell to cell unless an element asks it not to.
+    """
 
     _esm = """
     export default { render() {
-      const fix = () => document.querySelectorAll('.widget-slider').forEach(s => {
-        const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
-        if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
-          handle.setAttribute('aria-label', label.textContent); });
+      const keys = 'data-lm-suppress-shortcuts';
+      const fix = () => {
+        document.querySelectorAll('.widget-slider').forEach(s => {
+          const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
+          if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
+            handle.setAttribute('aria-label', label.textContent); });
+        document.querySelectorAll('.jupyter-widgets select, .jupyter-widgets input').forEach(e => {
+          if (!e.hasAttribute(keys)) e.setAttribute(keys, 'true'); });
+      };
       fix();
       const watch = new MutationObserver(fix);
       watch.observe(document.body, {childList: true, subtree: true});
