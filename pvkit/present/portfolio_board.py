@@ -97,4 +97,6 @@ def spent_picture(table: pd.DataFrame, budget_gbp: float) -> tuple[dict[str, Any
             f" Beyond the first {most:,}, {pounds(spent[most] * 1000)} spent, a home costs more "
             "than it gives back over the years counted."
         )
-    return curves_json((line,), (mark,), titles), words
+    figure = curves_json((line,), (mark,), titles)
+    figure["layout"] |= {"showlegend": False, "margin": figure["layout"]["margin"] | {"t": 12}}
+    return figure, words

@@ -31,7 +31,7 @@ class ProgressBar:
     def __init__(self, what: str = "cases") -> None:
         self.what = what
         self.stopped = False
-        self._bar = w.IntProgress(min=0, max=1, layout=w.Layout(width="45%"))
+        self._bar = w.IntProgress(min=0, max=1, layout=w.Layout(width="75%"))
         self._words = w.HTML()
         self._stop = w.Button(
             description="Stop", tooltip="Stop and keep what is done", disabled=True,
@@ -39,8 +39,9 @@ class ProgressBar:
         )  # fmt: skip
         self._stop.on_click(lambda _: self.stop())
         # Short work never shows it; its place is kept, so that nothing jumps.
-        self._box = w.HBox(
-            [self._bar, self._stop, self._words], layout=w.Layout(visibility="hidden")
+        self._box = w.VBox(
+            [w.HBox([self._bar, self._stop]), self._words],
+            layout=w.Layout(visibility="hidden", width="100%"),
         )
         self._begun = self._shown = 0.0
         self._now = Progress(0, 0, None)
