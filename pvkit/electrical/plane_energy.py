@@ -1,6 +1,6 @@
 """The yearly energy of many planes at once: one array turned and tilted, all else as it stands."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -89,32 +89,42 @@ def planes_kwh(
     return sums * HALF_HOUR_KWH_PER_W
 
 
-def plane_half_hours_kwh(
+def plane_years(
     light: tuple[Sky, SkySplit],
     inputs: ArrayInputs,
     wiring: Wiring,
     around: Surroundings,
-    plane: tuple[float, float],
-) -> Array:
-    """Give the site's metered energy of every half-hour for one plane, (n,) [kWh].
+    *,
+    to_meter: bool = True,
+) -> Callable[[tuple[float, float]], Array]:
+    """Give what turns a plane, tilt and direction [deg], into its year's half-hours, (n,) [kWh].
 
     Parameters
     ----------
     light, inputs, wiring, around : as in :func:`planes_kwh`
-    plane : tilt and direction [deg]
+    to_meter : metered with the site's other arrays; False for this array's own d.c. energy at the
+        inverter
+
+    Returns
+    -------
+    a function that threads may call at once; what all planes share is worked out before
     """
     from pvkit.electrical.plane_kernel import plane_year
 
     sky, split = light
-    made = _planes(wiring, around, [plane])[0]
-    watts = np.zeros(len(split.daylight))
-    plane_year(
-        _sun(light, inputs, around, wiring), _table(inputs, wiring), _chain(inputs, wiring), made,
-        watts,
-    )  # fmt: skip
-    year = np.zeros(sky.ghi.size)
-    year[split.daylight] = watts * HALF_HOUR_KWH_PER_W
-    return year
+    chain = _chain(inputs, wiring)
+    if not to_meter:
+        around = around._replace(other_w=np.zeros_like(around.other_w))
+        chain = chain._replace(limit_w=float("inf"), convert=0.0, ac_ohm=0.0, in_service=1.0)
+    sun, table = _sun(light, inputs, around, wiring), _table(inputs, wiring)
+
+    def half_hours_kwh(plane: tuple[float, float]) -> Array:
+        watts, year = np.zeros(len(split.daylight)), np.zeros(sky.ghi.size)
+        plane_year(sun, table, chain, _planes(wiring, around, [plane])[0], watts)
+        year[split.daylight] = watts * HALF_HOUR_KWH_PER_W
+        return year
+
+    return half_hours_kwh
 
 
 def _sun(

@@ -9,6 +9,7 @@ from pvkit.present.guess_book import Guess, GuessBook
 from pvkit.present.templates_folder import environment, template_text
 from pvkit.study.lesson import Question
 
+_CELL = "text-align:right;padding:0 6px"
 _NAME = "text-align:left;font-weight:400"
 _INK = "color:var(--jp-ui-font-color1);line-height:1.4"
 
@@ -27,8 +28,9 @@ def progress_html(asked: Mapping[str, Question], guesses: Mapping[str, Guess]) -
     """Show guesses beside answers, as far as they go."""
     rows = "".join(
         f"<tr><th scope='row' style='{_NAME}'>{escape(asked[step].name)}</th>"
-        f"<td>{guess.guess_percent:+.1f}</td><td>{guess.answer_percent:+.1f}</td>"
-        f"<td>{guess.off_points:.1f}</td></tr>"
+        f"<td style='{_CELL}'>{guess.guess_percent:+.1f}</td>"
+        f"<td style='{_CELL}'>{guess.answer_percent:+.1f}</td>"
+        f"<td style='{_CELL}'>{guess.off_points:.1f}</td></tr>"
         for step, guess in guesses.items()
         if step in asked
     )
@@ -36,8 +38,8 @@ def progress_html(asked: Mapping[str, Question], guesses: Mapping[str, Guess]) -
         return ""
     return (
         f"<table style='font-size:.9em;{_INK}'><caption style='text-align:left'>So far</caption>"
-        "<thead><tr><th></th><th>guess (%)</th><th>is (%)</th><th>off (points)</th></tr></thead>"
-        f"<tbody>{rows}</tbody></table>"
+        f"<thead><tr><th></th><th style='{_CELL}'>guess (%)</th><th style='{_CELL}'>is (%)</th>"
+        f"<th style='{_CELL}'>off (points)</th></tr></thead><tbody>{rows}</tbody></table>"
     )
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 from pvkit.present import colours
 from pvkit.present.picture import Picture, Series
+from pvkit.present.rounding import whole
 
 HEIGHT_PX = 300
 # Readable on white and on JupyterLab's dark theme alike.
@@ -116,7 +117,7 @@ def _steps(picture: Picture) -> dict[str, Any]:
         "y": list(picture.labels),
         "x": list(values),
         "base": bases,
-        "text": [f"{value:,.0f}" for value in values],
+        "text": [whole(value) for value in values],
         "textposition": "outside",
         "cliponaxis": False,
         "marker": {

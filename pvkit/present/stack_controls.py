@@ -8,8 +8,10 @@ from pvkit.site.kit import Array
 from pvkit.site.survey import Site
 from pvkit.tables import parts
 
-_HELD = (("ballasted", "on a stand, open behind"), ("on-roof", "above the tiles"),
-         ("in-roof", "in the roof, no air behind"))  # fmt: skip
+_HELD = {
+    "flat": (("ballasted", "on a stand, open behind"), ("on-roof", "close above the roof")),
+    "pitched": (("on-roof", "above the tiles"), ("in-roof", "in the roof, no air behind")),
+}
 _COPPER = (1.5, 2.5, 4.0, 6.0, 10.0)
 
 
@@ -26,7 +28,7 @@ def _panels(site: Site, array: Array) -> Iterator[Control]:
     )  # fmt: skip
     yield Control(
         f"array.{array.name}.mounting", "Panels are held", "The roof", site.mounting(array),
-        choices=_HELD, array=array.name,
+        choices=_HELD[site.roof_of(array).kind], array=array.name,
     )  # fmt: skip
     yield Control(
         f"array.{array.name}.optimisers", "Optimiser on each panel", "The roof", array.optimisers,

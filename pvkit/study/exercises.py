@@ -21,14 +21,19 @@ class Slip:
     Parameters
     ----------
     faulty : the estimate with the mistake
-    suspects : dotted key to the value that stands there and the value the survey has
-    answer : the key that, put right alone, gives the survey's yield back
+    suspects : dotted key to the value that stands there and the usual one; of the mistake the
+        usual one is what is true
+    repaired_kwh : what a year makes with the usual value under each key alone
+    answer : the key whose usual value, alone, gives the sound survey's yield back
+    sound_kwh : what the sound survey makes
     off_percent : by how much the mistake moves the yearly energy
     """
 
     faulty: Estimate
     suspects: Mapping[str, tuple[Any, Any]]
+    repaired_kwh: Mapping[str, float]
     answer: str
+    sound_kwh: float
     off_percent: float
 
 
@@ -37,9 +42,9 @@ def planted_slip(study: Study, slip: Changes, decoys: Changes) -> Slip:
 
     Parameters
     ----------
-    study : of the sound site
+    study : of the site with its usual values
     slip : one key and its wrong value
-    decoys : keys that look odd and are right, with the values the sound site has
+    decoys : keys whose values look odd and are right
 
     Returns
     -------
@@ -48,17 +53,16 @@ def planted_slip(study: Study, slip: Changes, decoys: Changes) -> Slip:
     sound = study.change(decoys)
     sound_kwh = sound.estimate().ac_kwh
     faulty = sound.change(slip)
-    right = {key: _value(sound, key) for key in (*slip, *decoys)}
-    suspects = {key: (_value(faulty, key), value) for key, value in right.items()}
-    off = {
-        key: abs(faulty.change({key: value}).estimate().ac_kwh - sound_kwh)
-        for key, value in right.items()
-    }
+    usual = {key: _value(study, key) for key in (*slip, *decoys)}
+    suspects = {key: (_value(faulty, key), value) for key, value in usual.items()}
+    repaired = {key: faulty.change({key: value}).estimate().ac_kwh for key, value in usual.items()}
     faulty_kwh = faulty.estimate().ac_kwh
     return Slip(
         faulty.estimate(),
         dict(sorted(suspects.items())),
-        min(off, key=lambda key: off[key]),
+        repaired,
+        min(repaired, key=lambda key: abs(repaired[key] - sound_kwh)),
+        sound_kwh,
         100 * (faulty_kwh / sound_kwh - 1),
     )
 
@@ -95,6 +99,7 @@ class MeasuredYear:
     ----------
     expected_kwh, measured_kwh : (12,)
     reasons : words of each candidate
+    reason_kwh : (12,) months that each candidate would give
     misfit_kwh : root mean square between each candidate's months and the measured ones
     answer : the reason that fits best
     """
@@ -102,6 +107,7 @@ class MeasuredYear:
     expected_kwh: Array
     measured_kwh: Array
     reasons: tuple[str, ...]
+    reason_kwh: tuple[Array, ...]
     misfit_kwh: tuple[float, ...]
     answer: str
 
@@ -132,6 +138,7 @@ def measured_year(
         _months(study),
         measured,
         tuple(misfit),
+        tuple(months.values()),
         tuple(misfit.values()),
         min(misfit, key=lambda words: misfit[words]),
     )

@@ -1,11 +1,44 @@
 """Finished parts of a long run, kept as files so that a restart goes on where it stopped."""
 
 from pathlib import Path
+from typing import Protocol
 from uuid import uuid4
 
 import pandas as pd
 
 from pvkit.errors import Fault, InputError
+
+
+class Parts(Protocol):
+    """Where finished parts are kept."""
+
+    def has(self, digest: str) -> bool:
+        """Whether a part is done."""
+
+    def read(self, digest: str) -> pd.DataFrame:
+        """Give a part's table."""
+
+    def write(self, digest: str, table: pd.DataFrame) -> None:
+        """Keep a part's table."""
+
+
+class PartsAtHand:
+    """Finished parts kept for as long as this object lives, as a workbook does."""
+
+    def __init__(self) -> None:
+        self._tables: dict[str, pd.DataFrame] = {}
+
+    def has(self, digest: str) -> bool:
+        """Whether a part is done."""
+        return digest in self._tables
+
+    def read(self, digest: str) -> pd.DataFrame:
+        """Give a part's table."""
+        return self._tables[digest]
+
+    def write(self, digest: str, table: pd.DataFrame) -> None:
+        """Keep a part's table."""
+        self._tables[digest] = table
 
 
 class PartsFolder:

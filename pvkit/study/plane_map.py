@@ -1,13 +1,14 @@
 """What a year makes on every plane: a map of tilt by direction for one array."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
 
 from pvkit.electrical.dc_side import dc_run
-from pvkit.electrical.plane_energy import Surroundings, plane_half_hours_kwh, planes_kwh
+from pvkit.electrical.plane_energy import Surroundings, plane_years, planes_kwh
+from pvkit.electrical.usable_light import HALF_HOUR_KWH_PER_W
 from pvkit.errors import Fault, InputError
 from pvkit.roof.horizon import sky_seen_fraction
 from pvkit.roof.light import Array
@@ -118,15 +119,58 @@ def plane_year_kwh(
     study, array, shade : as in :func:`plane_map`
     plane : tilt and direction [deg]
     """
+    return plane_half_hours(study, array, shade)(plane)
+
+
+def plane_half_hours(
+    study: Study, array: str = "", shade: str = SKYLINE
+) -> Callable[[tuple[float, float]], Array]:
+    """Give what does the same for one plane after another, or several at once.
+
+    Parameters
+    ----------
+    study, array, shade : as in :func:`plane_map`
+    """
     stages = study.estimate().stages
     at = _position(stages.site, array)
-    return plane_half_hours_kwh(
-        _light(study, stages),
-        stages.arrays.inputs[at],
-        stages.arrays.wiring,
-        _surroundings(stages, at, shade),
-        plane,
-    )
+    inputs, wiring = stages.arrays.inputs[at], stages.arrays.wiring
+    return plane_years(_light(study, stages), inputs, wiring, _surroundings(stages, at, shade))
+
+
+def pair_year_kwh(
+    study: Study,
+    planes: tuple[tuple[float, float], tuple[float, float]],
+    array: str = "",
+    shade: str = SKYLINE,
+) -> Array:
+    """Give the half-hours, (n,) [kWh], with half of an array in each of two planes.
+
+    Each half is a string of its own to the same inverter, whose voltage window is not judged; of
+    an odd number of panels the first plane has one more.
+
+    Parameters
+    ----------
+    study, array, shade : as in :func:`plane_map`
+    planes : tilt and direction of each half [deg]
+
+    Raises
+    ------
+    InputError
+        If there is no such array or shade, or it has one panel alone.
+    """
+    stages = study.estimate().stages
+    at = _position(stages.site, array)
+    whole, wiring = stages.arrays.inputs[at], stages.arrays.wiring
+    if whole.count < 2:
+        fault = Fault("array", "found one panel", "two or more", "choose an array with more")
+        raise InputError(fault)
+    light, around = _light(study, stages), _surroundings(stages, at, shade)
+    strings, second = max(whole.strings // 2, 1), whole.count // 2
+    one, two = (replace(whole, count=count, strings=strings)
+                for count in (whole.count - second, second))  # fmt: skip
+    dc_kwh = plane_years(light, one, wiring, around, to_meter=False)(planes[0])
+    beside = around._replace(other_w=around.other_w + dc_kwh / HALF_HOUR_KWH_PER_W)
+    return plane_years(light, two, wiring, beside)(planes[1])
 
 
 def _position(site: Site, name: str) -> int:

@@ -12,7 +12,7 @@ from pvkit.errors import PvkitError
 from pvkit.site.reader import build_site
 from pvkit.site.survey import Site
 from pvkit.study.estimate import Estimate
-from pvkit.study.parts_folder import PartsFolder
+from pvkit.study.parts_folder import Parts
 from pvkit.study.site_list import Listed
 from pvkit.study.stages import run_stages
 from pvkit.study.store import Store
@@ -36,9 +36,11 @@ class Part(NamedTuple):
 
 def portfolio(
     sites: Sequence[Listed],
-    parts: PartsFolder,
+    parts: Parts,
     client: Any = None,
     watch: Watch | None = None,
+    *,
+    sites_a_part: int = SITES_A_PART,
 ) -> pd.DataFrame:
     """Estimate every site of a list.
 
@@ -48,6 +50,7 @@ def portfolio(
     parts : where finished parts are kept; those found there are not worked on again
     client : a Dask client; None works in this process
     watch : called as parts come in; what it returns as False stops, and what is done stays
+    sites_a_part : sites that are worked on together, sharing sun and sky
 
     Returns
     -------
@@ -60,7 +63,7 @@ def portfolio(
     ``portfolio.place_step_deg`` and shared by all its sites. Each site's figures depend on that
     site alone, so that order, parts and workers change nothing.
     """
-    every = list(_parts(sites))
+    every = list(_parts(sites, sites_a_part))
     waiting = [part for part in every if not parts.has(part.digest)]
     _run(waiting, len(every), parts, client, watch)
     found = [parts.read(part.digest) for part in every if parts.has(part.digest)]
@@ -70,11 +73,11 @@ def portfolio(
     return table.sort_values("number", ignore_index=True)
 
 
-def _parts(sites: Sequence[Listed]) -> Iterator[Part]:
+def _parts(sites: Sequence[Listed], size: int) -> Iterator[Part]:
     """Cut the list into parts of neighbours, so that a part shares its sun and sky."""
     ordered = sorted(sites, key=lambda site: (_square(site.raw), site.number))
-    for start in range(0, len(ordered), SITES_A_PART):
-        some = tuple(ordered[start : start + SITES_A_PART])
+    for start in range(0, len(ordered), size):
+        some = tuple(ordered[start : start + size])
         text = json.dumps([_version(), *some], sort_keys=True, default=str)
         yield Part(some, hashlib.sha256(text.encode()).hexdigest()[:20])
 
@@ -88,7 +91,7 @@ def _version() -> str:
 def _run(
     waiting: Sequence[Part],
     total: int,
-    parts: PartsFolder,
+    parts: Parts,
     client: Any,
     watch: Watch | None,
 ) -> None:

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import pandas as pd
+
 from pvkit.errors import Fault, InputError
 from pvkit.site.toml_file import read_toml
 
@@ -56,6 +58,29 @@ def read_sites(source: Path) -> list[Listed]:
             )
         )
     return list(_numbered(_csv(source), source))
+
+
+def table_sites(homes: pd.DataFrame) -> list[Listed]:
+    """Take a table of sites as if it had been read from a CSV.
+
+    Parameters
+    ----------
+    homes : columns are dotted keys of a site file, one site a row
+
+    Examples
+    --------
+    >>> from pvkit.study.invented_list import invented_sites
+    >>> [site.where for site in table_sites(invented_sites(2))]
+    ['row 1', 'row 2']
+    """
+    columns = [str(name) for name in homes.columns]
+    rows = (dict(zip(columns, map(_text, row), strict=True)) for row in homes.to_numpy())
+    made = (_row(f"row {number}", row) for number, row in enumerate(rows, start=1))
+    return [Listed(number, *row) for number, row in enumerate(made, start=1)]
+
+
+def _text(value: Any) -> str:
+    return "" if pd.isna(value) else str(value)
 
 
 def _numbered(rows: Iterator[tuple[str, dict[str, Any], str]], source: Path) -> Iterator[Listed]:

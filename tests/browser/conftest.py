@@ -41,10 +41,17 @@ def _wait_until_up(url: str, seconds: float = 60) -> None:
 
 
 @pytest.fixture(scope="session")
-def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Serve a copy of the workbooks; JupyterLab marks a file as changed by opening it."""
-    folder = tmp_path_factory.mktemp("lab")
-    shutil.copytree(ROOT / "workbooks", folder / "root" / "workbooks")
+def lab_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Copy the workbooks; JupyterLab marks a file as changed by opening it."""
+    folder = tmp_path_factory.mktemp("lab") / "root" / "workbooks"
+    shutil.copytree(ROOT / "workbooks", folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def lab(lab_folder: Path) -> Iterator[str]:
+    """Serve the copied workbooks."""
+    folder = lab_folder.parents[1]
     settings = folder / "settings" / "@jupyterlab" / "apputils-extension"
     settings.mkdir(parents=True)
     (settings / "notification.jupyterlab-settings").write_text(QUIET_LAB)
@@ -125,3 +132,40 @@ def artefacts() -> Path:
     folder = ROOT / "artefacts"
     folder.mkdir(exist_ok=True)
     return folder
+
+
+SIDEWAYS = """() => { const p = document.querySelector('.jp-WindowedPanel-outer');
+ return p.scrollWidth - p.clientWidth; }"""
+# Labels and buttons whose words do not fit, and tables of a panel that stick out of their place.
+CUT = """() => [
+ ...[...document.querySelectorAll('.widget-label, .widget-label-basic, .jupyter-button')]
+  .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 1 && e.innerText.trim()),
+ ...[...document.querySelectorAll('.widget-html table')].filter(e => { const place =
+  e.closest('.widget-html').getBoundingClientRect(); return e.offsetParent &&
+  e.getBoundingClientRect().right > place.right + 1; })].map(e => e.innerText)"""
+
+
+@pytest.fixture
+def looks_whole():  # type: ignore[no-untyped-def]
+    """Give a check that nothing scrolls sideways and no label is cut, in light and in dark."""
+
+    def check(page, place, picture: Path) -> None:  # type: ignore[no-untyped-def]
+        place.scroll_into_view_if_needed()
+        page.wait_for_timeout(500)
+        assert page.evaluate(SIDEWAYS) <= 1
+        assert page.evaluate(CUT) == []
+        _theme(page, "JupyterLab Dark")
+        place.scroll_into_view_if_needed()
+        page.wait_for_timeout(500)
+        page.screenshot(path=picture)
+        assert page.evaluate(SIDEWAYS) <= 1
+        _theme(page, "JupyterLab Light")
+
+    return check
+
+
+def _theme(page, name: str) -> None:  # type: ignore[no-untyped-def]
+    page.get_by_role("menuitem", name="Settings", exact=True).click()
+    page.locator(".lm-Menu-itemLabel").get_by_text("Theme", exact=True).hover()
+    page.locator(".lm-Menu-itemLabel").get_by_text(name, exact=True).click()
+    page.wait_for_timeout(1500)

@@ -54,3 +54,15 @@ def test_ticking_every_step_leaves_the_light_on_the_plane():
         panel.leave_out(step.id)
     stack = panel.answer.stages.output.stack
     assert panel.answer.ac_kwh == pytest.approx(stack[1].remaining_kwh, rel=1e-12)
+
+
+@pytest.mark.parametrize("site", ["chimney_and_birch", "bungalow_extension"])
+def test_every_way_to_hold_panels_that_is_offered_suits_the_roof(site):
+    panel = StackPanel(site)
+    field = panel.rows["array.main.mounting"].field
+    made = set()
+    for _, held in field.options:
+        field.value = held
+        assert panel._message.value == ""
+        made.add(panel.answer.ac_kwh)
+    assert len(made) == len(field.options)

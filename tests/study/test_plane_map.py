@@ -5,7 +5,7 @@ import pytest
 
 from pvkit import Study, load_site
 from pvkit.errors import InputError
-from pvkit.study.plane_map import AS_SURVEYED, plane_map, plane_year_kwh
+from pvkit.study.plane_map import AS_SURVEYED, pair_year_kwh, plane_map, plane_year_kwh
 
 # Orientation table for the UK, per cent of the best fixed plane: south at 30-40° 100, flat 85-90,
 # east or west at 30° 78-86, north at 30° 58-70, vertical south 69-75. Common practice: such tables
@@ -95,3 +95,37 @@ def test_an_unknown_array_or_shade_is_refused_by_name(study):
         plane_map(study, "nowhere")
     with pytest.raises(InputError, match="skyline alone or with the obstacles"):
         plane_map(study, shade="half")
+
+
+def test_two_halves_in_one_plane_make_what_the_whole_array_makes(study):
+    """But for the d.c. cable: a half's string has half the voltage in the same loop of copper."""
+    open_study = study.change({"losses.off": ["dc_cables"]})
+    plane = (35.0, 180.0)
+    pair = pair_year_kwh(open_study, (plane, plane))
+    assert pair == pytest.approx(plane_year_kwh(open_study, plane), rel=1e-9, abs=1e-12)
+
+
+def test_a_pair_of_planes_makes_what_the_whole_engine_gives_for_two_arrays():
+    study = Study(load_site("east_west_pair"))
+    east, west = (32.0, 95.0), (32.0, 275.0)
+    one_roof = study.change(
+        {
+            "array": [{"name": "all", "roof": "east slope", "module": "half-cut-415", "count": 13}],
+            "roof.east slope.width_m": 20.0,
+        }
+    )
+    engine = study.estimate().stages.output.ac_kwh
+    assert pair_year_kwh(one_roof, (east, west)).sum() == pytest.approx(engine.sum(), rel=2e-3)
+    assert pair_year_kwh(one_roof, (west, east)).sum() != pytest.approx(engine.sum(), rel=2e-3)
+
+
+def test_one_panel_alone_is_no_pair(study):
+    small = {
+        "ac_w": 400.0, "efficiency_10": 0.9, "efficiency_50": 0.95, "efficiency_100": 0.95,
+        "dc_max_v": 60.0, "mppt_min_v": 16.0, "mppt_max_v": 55.0, "trackers": 1,
+        "input_max_a": 20.0, "input_isc_max_a": 25.0,
+    }  # fmt: skip
+    one = study.change({"array.main.rows": 1, "array.main.columns": 1,
+                        "inverter": {"datasheet": small}})  # fmt: skip
+    with pytest.raises(InputError, match="two or more"):
+        pair_year_kwh(one, ((30.0, 90.0), (30.0, 270.0)))
