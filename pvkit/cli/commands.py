@@ -1,5 +1,6 @@
 """The commands, one module each: load, call one public function, print."""
 
+import io
 import sys
 
 import typer
@@ -41,8 +42,16 @@ app.command("workbooks")(workbooks_command)
 
 def main() -> None:
     """Run the command line; a bad input prints its message and ends with 2."""
+    _speak_in_any_letters()
     try:
         app()
     except PvkitError as error:
         Console(stderr=True, highlight=False, soft_wrap=True, markup=False).print(str(error))
         sys.exit(BAD_INPUT)
+
+
+def _speak_in_any_letters() -> None:
+    """Write what a console has no letter for by its number, instead of ending on it."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.errors == "strict":
+            stream.reconfigure(errors="backslashreplace")

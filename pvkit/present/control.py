@@ -6,6 +6,9 @@ from typing import Any, Literal
 Group = Literal["The roof", "The household", "The years ahead"]
 GROUPS: tuple[Group, ...] = ("The roof", "The household", "The years ahead")
 
+# A slider's step may be made so many times finer for a value that lies off it.
+_FINER = (1, 2, 5, 10, 25)
+
 
 @dataclass(frozen=True, slots=True)
 class Control:
@@ -71,3 +74,20 @@ class Control:
         if isinstance(value, bool | str):
             return bool(value != self.surveyed)
         return bool(abs(value - self.surveyed) > self.step / 1000)
+
+    def grid(self, value: float) -> tuple[float, float]:
+        """Give a slider's least value and step so that a value lies on it.
+
+        A browser moves a value that lies off a slider's steps to the nearest one by itself.
+
+        Examples
+        --------
+        >>> battery = Control("k", "Battery (kWh)", "The household", 5.2, 0.0, 15.0, 0.5)
+        >>> battery.grid(5.0), battery.grid(5.2)
+        ((0.0, 0.5), (0.0, 0.1))
+        """
+        steps = (value - self.low) / self.step
+        for finer in _FINER:
+            if abs(steps * finer - round(steps * finer)) < 1e-6:
+                return self.low, round(self.step / finer, 9)
+        return round(value - int(steps) * self.step, 9), self.step

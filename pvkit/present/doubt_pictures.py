@@ -6,14 +6,17 @@ from pvkit.present import colours
 from pvkit.present.colours import Ink
 from pvkit.present.picture import Small, Smalls
 from pvkit.present.range_words import range_sentence
-from pvkit.present.rounding import kilograms, kwh, pounds, years
+from pvkit.present.rounding import kwh, pounds, whole, years
 from pvkit.study.comparison import Comparison
 from pvkit.study.doubt import Range
 from pvkit.study.estimate import Estimate
 
 SURE = "How sure is it?"
 COMPARE = "How do the choices compare?"
-_INKS = (colours.MONEY, colours.HOPEFUL, colours.CAUTIOUS, colours.MIDDLE, colours.SURVEYED)
+_INKS = (
+    colours.MONEY, colours.EXPORT, colours.CYLINDER, colours.BATTERY, colours.SPILLED,
+    colours.DIRECT, colours.SOLAR,
+)  # fmt: skip
 
 
 def sure_picture(estimate: Estimate) -> Smalls:
@@ -45,23 +48,28 @@ def _said(value: float | None, say: Callable[[float], str]) -> str:
 def compare_picture(comparison: Comparison) -> Smalls:
     """Show yield, saving, payback, worth and carbon of every case."""
     columns = comparison.columns
-    span = columns[0].estimate.site.finance.years
-    measures: tuple[tuple[str, str, Callable[[float], str]], ...] = (
-        ("made in a year", "ac_kwh", kwh),
-        ("saved in the first year", "first_year_saving_gbp", pounds),
-        ("paid for itself", "simple_payback_years", lambda value: years(value, span)),
-        ("net present value", "npv_gbp", pounds),
-        ("carbon avoided, net", "carbon_saved_kgco2e", kilograms),
-    )
-    charts = tuple(
-        Small(title, values, tuple(_said(value, say) for value in values))
-        for title, name, say in measures
-        for values in (tuple(column.figures[name] for column in columns),)
-    )
+    charts = []
+    for title, name, say in _MEASURES:
+        values = tuple(column.figures[name] for column in columns)
+        charts.append(Small(title, values, tuple("none" if v is None else say(v) for v in values)))
     return Smalls(
         COMPARE, _best(comparison), tuple(column.name for column in columns),
-        tuple(_ink(n) for n in range(len(columns))), charts,
+        tuple(_ink(n) for n in range(len(columns))), tuple(charts),
     )  # fmt: skip
+
+
+def _tenth(value: float) -> str:
+    return f"{value:.1f}"
+
+
+# Bars that stand close have short words: the unit is in the title.
+_MEASURES: tuple[tuple[str, str, Callable[[float], str]], ...] = (
+    ("made in a year, kWh", "ac_kwh", whole),
+    ("saved in the first year, £", "first_year_saving_gbp", whole),
+    ("paid for itself, years", "simple_payback_years", _tenth),
+    ("net present value, £", "npv_gbp", whole),
+    ("carbon avoided, net, kg", "carbon_saved_kgco2e", whole),
+)
 
 
 def _ink(number: int) -> Ink:

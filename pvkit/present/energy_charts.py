@@ -12,6 +12,7 @@ from pvkit.present.screen_charts import layout, pattern
 
 _TEXT, _EDGE, _CLEAR = "#808080", "rgba(128,128,128,0.8)", "rgba(0,0,0,0)"
 _MOST_TICKS = 6
+_ROOM = 1.3  # for the words above and below the bars
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def mirrored_json(
     figure.update_layout(barmode="relative", bargap=0.1)
     ends = [max((sum(c) for c in zip(*(s.values for s in side), strict=True)), default=0.0)
             for side in (above, below)]  # fmt: skip
-    high, low = (1.12 * max(end, 1e-3) for end in ends)
+    high, low = (_ROOM * max(end, 1e-3) for end in ends)
     marks = _marks(low, high)
     figure.update_yaxes(range=[-low, high], tickvals=marks, ticktext=[f"{abs(m):g}" for m in marks])
     figure.update_xaxes(type="category", nticks=13)

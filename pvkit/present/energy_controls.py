@@ -144,7 +144,7 @@ def _car(site: Site) -> Iterator[Control]:
     car = Car(yearly_miles=0.0) if site.car is None else site.car
     yield Control("car.yearly_miles", "Car (miles a year)", _HOUSE, car.yearly_miles, 0.0,
                   max(15000.0, car.yearly_miles), 500.0)  # fmt: skip
-    yield Control("car.days_at_home", "Car at home (days a week)", _HOUSE, car.days_at_home, 0, 7,
+    yield Control("car.days_at_home", "Car at home (days)", _HOUSE, car.days_at_home, 0, 7,
                   1)  # fmt: skip
     yield Control("car.by_sun", "Car takes spare solar", _HOUSE, car.by_sun)
 

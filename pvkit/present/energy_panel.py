@@ -128,7 +128,7 @@ class EnergyPanel(LivePanel):
         price, offer = self.rows[_PRICE], tariff.field.value
         changes = offer_changes(self._study.site, offer)
         self._guided = True
-        price.field.value = (
+        price.put(
             price.control.surveyed if offer == AS_SURVEYED else round(100 * changes[_PRICE], 4)
         )
         self._guided = False

@@ -159,7 +159,7 @@ def _next(scene: HomeScene) -> Drawn:
 
 
 def _bar_words(gbp_per_kwh: float, share: float) -> str:
-    gets = "none of the next kWh" if abs(share) < 5e-4 else f"{percent(share)} of the next kWh"
+    gets = "none of the next kWh" if share < 5e-4 else f"{percent(share)} of the next kWh"
     return f"{pence(gbp_per_kwh)} · {gets}"
 
 

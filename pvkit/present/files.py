@@ -1,6 +1,7 @@
 """Write a file whole or not at all."""
 
 import os
+import stat
 import tempfile
 from pathlib import Path
 
@@ -28,21 +29,21 @@ def write_bytes(path: Path, content: bytes) -> None:
 
     Parameters
     ----------
-    path : where to; an existing file is replaced only once the new one is complete
+    path : where to; an existing file is replaced only once the new one is complete and on the
+        disk, through a link the file that it points to; a pipe or device is written to as it is
     content : what to write
 
     Raises
     ------
     InputError
-        If the folder is not there or cannot be written to.
+        If the folder is not there or cannot be written to, or the disk is full.
     """
-    part = None
     try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".part-", delete=False) as file:
-            part = Path(file.name)
-            file.write(content)
-        part.chmod(0o666 & ~_umask())
-        part.replace(path)
+        mode = _mode_there(path)
+        if mode is not None and not stat.S_ISREG(mode):
+            path.write_bytes(content)
+        else:
+            _replace(path.resolve(), content, _new_mode() if mode is None else stat.S_IMODE(mode))
     except OSError as error:
         fault = Fault(
             str(path),
@@ -51,12 +52,32 @@ def write_bytes(path: Path, content: bytes) -> None:
             "choose another place",
         )
         raise InputError(fault) from error
+
+
+def _replace(path: Path, content: bytes, mode: int) -> None:
+    """Put a whole new file in the old one's place in one step."""
+    part = None
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".part-", delete=False) as file:
+            part = Path(file.name)
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        part.chmod(mode)
+        part.replace(path)
     finally:
         if part is not None:
             part.unlink(missing_ok=True)  # there only if something went wrong
 
 
-def _umask() -> int:
+def _mode_there(path: Path) -> int | None:
+    try:
+        return path.stat().st_mode
+    except FileNotFoundError:
+        return None
+
+
+def _new_mode() -> int:
     mask = os.umask(0)
     os.umask(mask)
-    return mask
+    return 0o666 & ~mask

@@ -2,13 +2,17 @@
 
 import json
 import os
+import stat
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from pvkit.errors import Fault, InputError
+from pvkit.site.toml_file import text_of
+
+LARGEST_BYTES = 100_000_000
 
 
 def read_history(path: Path, kind: str) -> tuple[dict[str, Any], ...]:
@@ -22,37 +26,45 @@ def read_history(path: Path, kind: str) -> tuple[dict[str, Any], ...]:
     Raises
     ------
     InputError
-        If a line is no such record: a file that holds anything else is left alone.
+        If a line is no such record: a file that holds anything else is left alone. Only a last
+        line that a crash cut short, after records, is passed over: it was never whole.
     """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except FileNotFoundError:
+    if not path.exists():
         return ()
-    except (OSError, UnicodeDecodeError) as error:
-        fault = Fault(str(path), "found something that cannot be read", _what(kind),
-                      "give a file of its own for the history, .jsonl")  # fmt: skip
-        raise InputError(fault) from error
-    return tuple(_records(text, path, kind))
+    lines = _whole_lines(text_of(path, _what(kind), LARGEST_BYTES), kind)
+    return tuple(_records(lines, path, kind))
 
 
-def _records(text: str, path: Path, kind: str) -> Iterator[dict[str, Any]]:
-    for number, line in enumerate(text.splitlines(), 1):
-        try:
-            record = json.loads(line)
-        except ValueError:
-            record = None
-        if not isinstance(record, dict) or record.get("kind") != kind:
+def _whole_lines(text: str, kind: str) -> list[str]:
+    """Split at line ends alone (words may hold other breaks), without a last line cut short."""
+    lines = text.split("\n")
+    last = lines.pop()
+    torn = bool(lines) and _record(last, kind) is None
+    return lines if not last or torn else [*lines, last]
+
+
+def _records(lines: Sequence[str], path: Path, kind: str) -> Iterator[dict[str, Any]]:
+    for number, line in enumerate(lines, 1):
+        record = _record(line, kind)
+        if record is None:
             fault = Fault(
                 f"{path}, line {number}", f"found {line[:40]!r}", _what(kind),
-                "give a file of its own for the history; a line cut short by a crash may be"
-                " removed by hand",
+                "give a file of its own for the history",
             )  # fmt: skip
             raise InputError(fault)
         yield record
 
 
+def _record(line: str, kind: str) -> dict[str, Any] | None:
+    try:
+        record = json.loads(line)
+    except (ValueError, RecursionError):
+        return None
+    return record if isinstance(record, dict) and record.get("kind") == kind else None
+
+
 def _what(kind: str) -> str:
-    return f"records of a {kind}, one on each line"
+    return f"history: records of a {kind}, one on each line"
 
 
 def add_record(path: Path, record: Mapping[str, Any], kind: str) -> bool:
@@ -79,24 +91,33 @@ def add_record(path: Path, record: Mapping[str, Any], kind: str) -> bool:
     line = json.dumps(record, allow_nan=False, ensure_ascii=False) + "\n"
     try:
         with _locked(path) as file:
-            known = read_history(path, kind)
-            if json.loads(line) in known:
+            if not stat.S_ISREG(os.fstat(file).st_mode):
+                raise InputError(_unwritable(path, "it is no plain file"))
+            if json.loads(line) in read_history(path, kind):
                 return False
-            _append(file, line)
+            _append(file, line, path, kind)
     except OSError as error:
-        fault = Fault(str(path), f"it cannot be written ({error.strerror})",
-                      "a file name in a folder that is there and may be written to",
-                      "choose another place")  # fmt: skip
-        raise InputError(fault) from error
+        raise InputError(_unwritable(path, str(error.strerror))) from error
     return True
 
 
-def _append(file: int, line: str) -> None:
-    """Write a line whole, or leave the file as it was."""
+def _unwritable(path: Path, why: str) -> Fault:
+    return Fault(str(path), f"it cannot be written ({why})",
+                 "a file name in a folder that is there and may be written to",
+                 "choose another place")  # fmt: skip
+
+
+def _append(file: int, line: str, path: Path, kind: str) -> None:
+    """Write a line whole, or leave the file as it was; a line cut short before gives way."""
+    text = path.read_text(encoding="utf-8-sig", errors="replace")
+    last = text.rpartition("\n")[2]
     size = os.fstat(file).st_size
     data = line.encode("utf-8")
-    if size and not _ends_its_line(file, size):
+    if last and _record(last, kind) is not None:
         data = b"\n" + data
+    elif last:
+        size -= _bytes_of_last_line(path)
+        os.ftruncate(file, size)
     try:
         if os.write(file, data) != len(data):
             raise OSError(28, "the disk is full")
@@ -106,9 +127,8 @@ def _append(file: int, line: str) -> None:
         raise
 
 
-def _ends_its_line(file: int, size: int) -> bool:
-    os.lseek(file, size - 1, os.SEEK_SET)
-    return os.read(file, 1) == b"\n"
+def _bytes_of_last_line(path: Path) -> int:
+    return len(path.read_bytes().rpartition(b"\n")[2])
 
 
 @contextmanager

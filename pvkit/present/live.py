@@ -107,3 +107,20 @@ def whole_number(label: str, value: int, low: int, high: int) -> Any:
 def chart_place() -> w.Output:
     """Give the place of a chart, kept tall enough that nothing jumps."""
     return w.Output(layout=w.Layout(min_height="305px", width="100%"))
+
+
+def text_field(label: str, hint: str, value: str = "") -> Any:
+    """Give a line of text, which acts when it is left or Enter is pressed."""
+    return w.Text(
+        value=value, description=label, tooltip=hint, placeholder=hint, continuous_update=False,
+        style={"description_width": LABEL_WIDTH}, layout=w.Layout(width="98%"),
+    )  # fmt: skip
+
+
+def file_row(name: Any, act: Callable[[], None]) -> w.HBox:
+    """Put a button beside a file's name that writes the file."""
+    name.layout = w.Layout(flex="1 1 auto", width="auto", min_width="0")
+    button = w.Button(description="Write", tooltip=f"Write: {name.description}",
+                      layout=w.Layout(width="70px", min_width="70px"))  # fmt: skip
+    button.on_click(lambda _: act())
+    return w.HBox([name, button], layout=w.Layout(width="100%"))

@@ -12,8 +12,8 @@ LOAN = "loan"
 # What the loan's controls stand at where a site has no loan.
 _NO_LOAN = {"deposit_gbp": 0.0, "apr": 0.079, "years": 5}
 _GRID = {
-    "falling": "gets cleaner from year to year",
-    "monthly": "the procedure's months, every year alike",
+    "falling": "gets cleaner",
+    "monthly": "the procedure's months",
     "file": "the series of the file",
 }
 
@@ -97,9 +97,9 @@ def _prices(site: Site) -> Iterator[Control]:
     for key, label, _, _ in names:
         change = round(getattr(tariff, f"{key}_change_per_year") * 100, 6)
         yield Control(
-            f"tariff.{key}_change_per_year", f"{label} moves (%/year)", "The years ahead", change,
-            -10.0, 10.0, 0.5, scale=0.01, why_more="later years are worth more",
-            why_less="later years are worth less",
+            f"tariff.{key}_change_per_year", f"{label.split()[0]} moves (%/year)",
+            "The years ahead", change, -10.0, 10.0, 0.5, scale=0.01,
+            why_more="later years are worth more", why_less="later years are worth less",
         )  # fmt: skip
 
 

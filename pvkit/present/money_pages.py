@@ -45,7 +45,23 @@ def _pounds(found: Range) -> str:
 
 
 def _other_paths(tables: tuple[CarbonTable, ...]) -> str:
-    return "; ".join(f"{PATHS[t.path][0]}: {kilograms(t.saved_kg)}" for t in tables)
+    parts = [
+        f"{kilograms(table.saved_kg)} ({PATHS[table.path][0].partition(':')[0]})"
+        for table in tables
+    ]
+    return f"else {' or '.join(parts)}"
+
+
+def loan_words(estimate: Estimate) -> str:
+    """Say what the loan costs and what it does to the worth; nothing without one."""
+    plan, loan = estimate.loan, estimate.site.loan
+    if plan is None or loan is None:
+        return ""
+    return (
+        f" The loan takes {pounds(plan.monthly_gbp)} a month for {spell(loan.years)}, "
+        f"{pounds(plan.interest_gbp)} of it interest; the system is then worth "
+        f"{pounds(plan.npv_gbp)}, against {pounds(estimate.npv_gbp)} paid on the first day."
+    )
 
 
 def comparison_html(comparison: Comparison) -> str:

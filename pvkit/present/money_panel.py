@@ -14,7 +14,12 @@ from pvkit.present.money_controls import (
     money_changes,
     money_controls,
 )
-from pvkit.present.money_pages import comparison_html, money_headlines, money_likely
+from pvkit.present.money_pages import (
+    comparison_html,
+    loan_words,
+    money_headlines,
+    money_likely,
+)
 from pvkit.present.money_views import MONEY_PICTURES, QUESTIONS, SLOW, drawn_html, drawn_json
 from pvkit.present.pages import cards_html, caution_html, figures_twin_html, sentence_html
 from pvkit.present.picture import Picture, Smalls, Spans
@@ -32,6 +37,8 @@ from pvkit.study.scenarios import load_scenarios
 from pvkit.study.study import Study
 
 NOW = "as the controls stand"
+CASES = "Drawing thousands of cases to see how sure this is …"
+DOUBTS = "Doubts that are counted"
 NEWER = "the brighter light of recent records"
 
 
@@ -80,13 +87,9 @@ class MoneyPanel(LivePanel):
         left: list[Any] = []
         for words, group in self._headings.items():
             left += [heading(words), *(self.rows[control.key].box for control in group)]
-        ticks = [*self.doubts.values()]
-        ticks += [self.newer] if self._study.site.weather.source == "region" else []
-        grid = w.GridBox(ticks, layout=w.Layout(grid_template_columns="1fr 1fr", width="100%"))
-        folded = w.Accordion([grid], titles=("Doubts that are counted",), selected_index=None)
-        left += [folded, heading("Keep this case"), self.saving.box]
-        right = [self._figures, self._sentence, self._message, self._sure, self.picture,
-                 self._chart, self._table, self._cautions]  # fmt: skip
+        left += [*self._folded(), heading("Keep this case"), self.saving.box]
+        right = [self._figures, self._message, self._sentence, self.picture, self._chart,
+                 self._table, self._sure, self._cautions]  # fmt: skip
         return two_columns(left, right, self._twin, self.say)
 
     def say(self) -> str:
@@ -99,6 +102,21 @@ class MoneyPanel(LivePanel):
     def settle(self) -> None:
         """Work out what waits for a rest: ranges, and the pictures drawn from them."""
         self._rest.now()
+
+    def _folded(self) -> tuple[Any, Any]:
+        """Give the ticks of the doubts, out of the way until a button shows them."""
+        ticks = [*self.doubts.values()]
+        ticks += [self.newer] if self._study.site.weather.source == "region" else []
+        grid = w.GridBox(
+            ticks, layout=w.Layout(grid_template_columns="1fr 1fr", width="100%", display="none")
+        )
+        button = w.ToggleButton(description=DOUBTS, tooltip=DOUBTS,
+                                layout=w.Layout(width="auto"))  # fmt: skip
+        button.observe(
+            lambda change: setattr(grid.layout, "display", "grid" if change["new"] else "none"),
+            "value",
+        )
+        return button, grid
 
     def _tick(self, words: str, on: bool) -> Any:
         tick = w.Checkbox(value=on, description=words, tooltip=words, indent=False,
@@ -122,14 +140,13 @@ class MoneyPanel(LivePanel):
         self._last = {key: row.field.value for key, row in self.rows.items()}
         self._case = repr(sorted(self._asked().items(), key=str))
         moved = tuple(row.say() for row in self.rows.values() if row.changed)
-        self._sentence.value = sentence_html(
-            what_changed(self._surveyed, self.answer, moved, self._why if moved else "")
-        )
+        changed = what_changed(self._surveyed, self.answer, moved, self._why if moved else "")
+        self._sentence.value = sentence_html(changed + loan_words(self.answer))
         self._cautions.value = caution_html(self.answer)
         self._message.value = ""
         self._show_figures()
         if self.picture.value in SLOW:
-            self._busy("Working out thousands of cases …")
+            self._sure.value = sentence_html(CASES)
             self._rest.ask()
         else:
             self._show(MONEY_PICTURES[self.picture.value](self.answer))
@@ -138,7 +155,7 @@ class MoneyPanel(LivePanel):
         known = self._known.get(self._case)
         pairs = zip(money_headlines(self.answer), money_headlines(self._surveyed), strict=True)
         self._figures.value = cards_html(list(pairs), known)
-        self._sure.value = sentence_html("…" if known is None else range_sentence(self.answer))
+        self._sure.value = sentence_html(CASES if known is None else range_sentence(self.answer))
         if known is None:
             self._rest.ask()
 
@@ -151,7 +168,6 @@ class MoneyPanel(LivePanel):
             self._compare()
         elif question in SLOW:
             self._show(MONEY_PICTURES[question](self.answer))
-        self._message.value = ""
 
     def _show(self, picture: Picture | Spans | Smalls) -> None:
         moved = self.answer is not self._surveyed and isinstance(picture, Picture)

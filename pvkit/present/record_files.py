@@ -60,10 +60,13 @@ def _save_both(files: SavedRecord, machine: str, page: str) -> bool:
     """Write both files of one name, or neither."""
     if not write_new(files.html, page):
         return False
-    if write_new(files.json, machine):
-        return True
-    files.html.unlink()
-    return False
+    written = False
+    try:
+        written = write_new(files.json, machine)
+    finally:
+        if not written:
+            files.html.unlink()
+    return written
 
 
 def write_new(path: Path, text: str) -> bool:
@@ -90,6 +93,8 @@ def write_new(path: Path, text: str) -> bool:
         ) as file:
             part = Path(file.name)
             file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
         part.chmod(0o644)
         return _named(part, path)
     except OSError as error:

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 
 from pvkit.present import colours
+from pvkit.present.colours import Ink
 from pvkit.present.screen_charts import layout
 from pvkit.roof.ballast_plan import ballast_by_coefficient
 from pvkit.roof.ballast_words import signed
@@ -15,9 +16,17 @@ from pvkit.roof.hold_plan import BallastPlan
 from pvkit.study.roof_case import RoofCase
 
 Chart = tuple[dict[str, Any], str]
+_Said = tuple[str, float, float]
 _CURVE = np.round(np.arange(-1.6, -0.049, 0.05), 3)
-_WAYS = (colours.BLUE, colours.GREEN, colours.VERMILION, colours.PURPLE)
-_DASHES = ("solid", "dash", "dot", "dashdot")
+_INKS = (
+    Ink(colours.BLUE, "solid"), Ink(colours.GREEN, "dash"), Ink(colours.VERMILION, "dot"),
+    Ink(colours.PURPLE, "dashdot"),
+)  # fmt: skip
+_PLACES = {"solid": "bottom left", "dash": "bottom right", "dot": "top right",
+           "dashdot": "top center"}  # fmt: skip
+# Points nearer than this on both axes share one label [kWh/kWp, kWh/m2].
+_NEAR = (8.0, 1.5)
+TRADE_PX = 340
 _SHORT = {"row standing alone, space below": "alone,", "as proven in a wind tunnel,": "tunnel,",
           "rows tied and closed at the back": "tied and closed",
           "rows tied, or closed at the back": "tied or closed"}  # fmt: skip
@@ -34,24 +43,25 @@ def trade_chart(table: pd.DataFrame) -> Chart:
     -------
     plotly's JSON, and the sentence beside it
     """
-    traces = [
-        _way(name, rows, ink)
-        for (name, rows), ink in zip(_ways(table), zip(_WAYS, _DASHES, strict=True), strict=False)
-    ]
+    ways, said = _ways(table), list[_Said]()
+    traces = [_way(*way, _INKS[n % len(_INKS)], said) for n, way in enumerate(ways)]
     best = table.sort_values("kwh_per_m2").iloc[-1]
     words = (
-        f"Each point is the largest array of its kind, with its tilt and number of panels. Most "
-        f"from the roof: {best['arrangement']} at {best['surface_tilt']:g}°, {best['count']} "
-        f"panels, {best['kwh_per_m2']:.0f} kWh/m². D.c., modules new."
+        f"Each point is the largest array of its kind, marked tilt: panels. Most from the roof: "
+        f"{best['arrangement']} at {best['surface_tilt']:g}°, {best['count']} panels, "
+        f"{best['kwh_per_m2']:.0f} kWh/m². D.c., panels new."
     )
     look = layout("kWh a year from each kWp", "kWh a year from each m² of roof", grid=True)
     look["yaxis"] |= {"rangemode": "normal", "showgrid": True}
+    look["height"] = TRADE_PX
     return _plain(traces, look), words
 
 
 def _ways(table: pd.DataFrame) -> list[tuple[str, pd.DataFrame]]:
     words = {
-        (arrangement, spaced): f"{arrangement}, {'for ' if arrangement == 'rows' else ''}{spaced}"
+        (arrangement, spaced): f"rows by {spaced.partition(',')[0]}"
+        if arrangement == "rows"
+        else arrangement
         for arrangement, spaced in zip(table["arrangement"], table["spaced_for"], strict=True)
     }
     return [
@@ -60,16 +70,44 @@ def _ways(table: pd.DataFrame) -> list[tuple[str, pd.DataFrame]]:
     ]
 
 
-def _way(name: str, rows: pd.DataFrame, ink: tuple[str, str]) -> dict[str, Any]:
-    colour, dash = ink
+def _way(name: str, rows: pd.DataFrame, ink: Ink, said: list[_Said]) -> dict[str, Any]:
+    """Draw one way of covering the roof; what a label close by says already is not said again."""
+    places = list(zip(_labels(rows), rows["kwh_per_kwp"], rows["kwh_per_m2"], strict=True))
+    labels = ["" if any(_same(place, other) for other in said) else place[0] for place in places]
+    said += places
     return {
         "type": "scatter", "mode": "lines+markers+text", "name": name,
         "x": [round(float(v), 1) for v in rows["kwh_per_kwp"]],
         "y": [round(float(v), 2) for v in rows["kwh_per_m2"]],
-        "text": [f"{t:g}°, {n}" for t, n in zip(rows["surface_tilt"], rows["count"], strict=True)],
-        "textposition": "top center", "cliponaxis": False,
-        "line": {"color": colour, "width": 2, "dash": dash}, "marker": {"size": 8},
+        "text": labels, "textposition": _PLACES[ink.pattern], "textfont": {"size": 11},
+        "hovertext": [f"{name}, {label}" for label in _labels(rows, apart=True)],
+        "hoverinfo": "text", "cliponaxis": False, "marker": {"size": 8},
+        "line": {"color": ink.colour, "width": 2, "dash": ink.pattern},
     }  # fmt: skip
+
+
+def _same(one: _Said, other: _Said) -> bool:
+    near = abs(one[1] - other[1]) < _NEAR[0] and abs(one[2] - other[2]) < _NEAR[1]
+    return one[0] == other[0] and near
+
+
+def _labels(rows: pd.DataFrame, *, apart: bool = False) -> list[str]:
+    """Give each point its tilt and panels; points that lie together share the last one's label."""
+    points = list(
+        zip(rows["surface_tilt"], rows["count"], rows["kwh_per_kwp"], rows["kwh_per_m2"],
+            strict=True)
+    )  # fmt: skip
+    found, tilts = [], ""
+    for point, after in zip(points, [*points[1:], None], strict=True):
+        tilt, count, across, up = point
+        tilts += f"{', ' if tilts else ''}{tilt:g}°"
+        near = after is not None and count == after[1] and _same(("", across, up), ("", *after[2:]))
+        if near and not apart:
+            found.append("")
+        else:
+            found.append(f"{tilts}: {count}")
+            tilts = ""
+    return found
 
 
 def coefficient_chart(case: RoofCase) -> Chart:
@@ -103,7 +141,7 @@ def coefficient_chart(case: RoofCase) -> Chart:
         "maker's report for the very system entitles anybody to a low one."
     )
     look = layout("net pressure coefficient", "kg of ballast for one panel", grid=True)
-    look["xaxis"] |= {"range": [min(-1.65, taken - 0.1), 0.0]}
+    look["xaxis"] |= {"range": [min(-1.65, taken - 0.1), 0.12]}
     return _plain([line, _known(plan), _taken(plan)], look), words
 
 

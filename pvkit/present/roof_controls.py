@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from pvkit.errors import Fault, InputError
 from pvkit.present.controls import Control
 from pvkit.roof.ballast_inputs import friction
 from pvkit.roof.fit import lying_on, named_roof
@@ -24,11 +25,17 @@ _MEMBRANES = (
     ("single-ply", "plastic sheet (PVC or TPO)"), (MEASURED, "friction measured here"),
 )  # fmt: skip
 _SPACINGS = (
-    ("noon", "clear at noon, shortest day"), ("limit", "clear from the limit angle up"),
+    ("noon", "by noon, shortest day"), ("limit", "by the limit angle"),
     ("best", "whichever yields most"),
 )  # fmt: skip
 _STANDS = (("rows", "rows, facing one way"), ("pairs", "pairs, back to back"))
 _HOW_MANY = (("fit", "as many as fit"), ("count", "the number below"))
+
+
+_NO_SOURCE = Fault(
+    "Its source", "found nothing beside a coefficient of your own",
+    "the report or standard that names it, up to 300 letters", "write it in: it decides everything",
+)  # fmt: skip
 
 
 def layout_controls(site: Site, roof_name: str) -> tuple[Control, ...]:
@@ -79,7 +86,7 @@ def hold_controls(site: Site, roof_name: str) -> tuple[Control, ...]:
         _tick("closed_back", "Backs closed", bool(array.closed_back)),
         _pick("surface", "Feet stand on",
               MEASURED if roof.friction is not None else roof.membrane or UNKNOWN, _MEMBRANES),
-        _slide("friction", "Friction measured", grip, (0.1, 1.0, 0.05)),
+        _slide("friction", "Friction measured", grip, (0.1, 1.0, 0.025)),
         _tick("wet", "Roof taken wet", site.ballast.wet),
         _slide("block_kg", "One block (kg)", site.ballast.block_kg, (5.0, 50.0, 1.0)),
         _pick("allowance", "Roof may still carry", _key(allowed), steps),
@@ -109,6 +116,11 @@ def holding_keys(
     site, roof_name : the survey and its roof
     values : where every control stands, by key
     own_source : what a figure of one's own is from
+
+    Raises
+    ------
+    InputError
+        If such a figure is asked for and nothing said of its source.
     """
     every = (*wind_controls(site, roof_name), *hold_controls(site, roof_name))
     moved = {c.key for c in every if c.moved(values[c.key])}
@@ -146,7 +158,9 @@ def _coefficient(
     value: float | None = None
     source: str | None = None
     if picked == OWN:
-        value, source = round(float(values["own_coefficient"]), 3), own_source.strip() or None
+        if not own_source.strip():
+            raise InputError(_NO_SOURCE)
+        value, source = round(float(values["own_coefficient"]), 3), own_source.strip()
     elif picked != CAUTIOUS:
         tilt = float(values["surface_tilt"])
         known = next(n for n in known_coefficients(tilt) if n.name == picked)
@@ -165,7 +179,7 @@ def _tried(known: Number) -> str:
 def _coefficients(site: Site, array: Array) -> Iterator[tuple[str, str]]:
     if array.pressure_coefficient is not None:
         yield SURVEYED, "the site file"
-    yield CAUTIOUS, "caution, by how the rows are held"
+    yield CAUTIOUS, "caution, as they are held"
     yield OWN, "a figure of my own, below"
     for number in known_coefficients(site.tilt_deg(array)):
         yield number.name, f"{number.name} ({number.kind})"
@@ -180,8 +194,11 @@ def _tick(key: str, label: str, surveyed: bool) -> Control:
 
 
 def _slide(key: str, label: str, surveyed: float, ends: tuple[float, float, float]) -> Control:
+    """Give a slider whose steps meet the surveyed value, which it would else round."""
     low, high, step = ends
-    return Control(key, label, "The roof", surveyed, min(low, surveyed), max(high, surveyed), step)
+    least = surveyed - int(max(surveyed - low, 0.0) / step + 1e-9) * step
+    low = least if isinstance(surveyed, int) else round(least, 6)
+    return Control(key, label, "The roof", surveyed, low, max(high, surveyed), step)
 
 
 def _key(value: float | None) -> str:

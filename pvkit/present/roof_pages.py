@@ -25,7 +25,7 @@ def roof_headlines(case: RoofCase) -> tuple[Headline, Headline, Headline, Headli
 
 def _fits(most: int, case: RoofCase | None) -> Headline:
     shown = "" if case is None else f"shown: {case.count}, {case.kwp:.2f} kWp"
-    return Headline("Fit on this roof so", f"{most} panel{'s' if most != 1 else ''}", shown)
+    return Headline("Fit on this roof", f"{most} panel{'s' if most != 1 else ''}", shown)
 
 
 def _makes(case: RoofCase) -> Headline:
@@ -52,7 +52,7 @@ def _weight(case: RoofCase) -> Headline:
     if allowed is None:
         note += "no allowance given"
     elif load.exceeds:
-        note += f"MORE than the {allowed:.2f} allowed"
+        note += f"OVER the {allowed:.2f} allowed"
     else:
         note += f"allowance {allowed:.2f} kN/m²"
     return Headline(label, f"{load.local_kg_per_m2:.0f} kg/m²", note)
@@ -66,7 +66,7 @@ def figures_html(case: RoofCase, surveyed: RoofCase) -> str:
 
 def unknown_html(most: int | None) -> str:
     """Show that a case cannot be shown: no figure of an earlier one may stay on the screen."""
-    told = Headline("Fit on this roof so", NOTHING, "") if most is None else _fits(most, None)
+    told = Headline("Fit on this roof", NOTHING, "") if most is None else _fits(most, None)
     others = ("Makes in a year", "Ballast in all", "Under the heaviest panel")
     heads = [told, *(Headline(label, NOTHING, "") for label in others)]
     return _status([_card(head, head, ink) for head, ink in zip(heads, _INK, strict=True)])
@@ -125,6 +125,14 @@ def _effects(case: RoofCase, surveyed: RoofCase) -> Iterator[str]:
 
 def _amount(change: float, unit: str) -> str:
     return f"{abs(change):,.0f} {unit} {'more' if change > 0 else 'less'}"
+
+
+def caption_html(words: str) -> str:
+    """Show what a picture shows, in a block of steady height."""
+    return (
+        "<p style='min-height:2.8em;margin:2px 0;line-height:1.4;font-size:.95em;"
+        f"color:var(--jp-ui-font-color1)'>{escape(words)}</p>"
+    )
 
 
 def roof_cautions_html(case: RoofCase) -> str:

@@ -8,7 +8,15 @@ import ipywidgets as w
 import pandas as pd
 
 from pvkit.errors import Fault, InputError, PvkitError
-from pvkit.present.live import LivePanel, chart_place, heading, pick, two_columns
+from pvkit.present.live import (
+    LivePanel,
+    chart_place,
+    file_row,
+    heading,
+    pick,
+    text_field,
+    two_columns,
+)
 from pvkit.present.pages import error_html, saved_html, sentence_html
 from pvkit.present.roof_controls import (
     MEASURED,
@@ -21,6 +29,7 @@ from pvkit.present.roof_controls import (
 )
 from pvkit.present.roof_files import write_engineer_sheet, write_plan
 from pvkit.present.roof_pages import (
+    caption_html,
     figures_html,
     moved_words,
     roof_cautions_html,
@@ -40,7 +49,7 @@ from pvkit.present.rows import LABEL_WIDTH, Row, show_chart
 from pvkit.present.twin import Twin
 from pvkit.site.reader import load_site
 from pvkit.site.survey import Site
-from pvkit.study.covering import Covering, with_margin
+from pvkit.study.covering import Covering, first_flat_roof, with_margin
 from pvkit.study.layout_choice import layout_choices
 from pvkit.study.roof_case import RoofCase, most_that_fit, roof_case
 from pvkit.study.study import Study
@@ -51,7 +60,6 @@ _UNDER: dict[str, Under] = {
     "under each panel": "modules",
     "on trays that neighbours share": "trays",
 }
-_STYLE = {"description_width": LABEL_WIDTH}
 
 
 class FlatRoofPanel(LivePanel):
@@ -73,7 +81,7 @@ class FlatRoofPanel(LivePanel):
     def __init__(self, site: str, roof: str = "") -> None:
         super().__init__()
         self._study = Study(load_site(site))
-        self.roof = roof or _flat_roof(self._study.site)
+        self.roof = roof or first_flat_roof(self._study.site)
         self.case: RoofCase | None = roof_case(self._study, self.roof)
         self._surveyed: RoofCase = self.case
         surveyed = (self._study.site, self.roof)
@@ -83,28 +91,41 @@ class FlatRoofPanel(LivePanel):
         self._hold = self._rows(hold_controls(*surveyed))
         self.rows = self._layout | self._wind | self._hold
         self._figures, self._words, self._cautions = w.HTML(), w.HTML(), w.HTML()
-        self._drawing, self._chart = w.HTML(), chart_place()
-        self._source = self._watched(_text("Its source", "The report that names the figure"))
+        self._caption, self._drawing, self._chart = w.HTML(), w.HTML(), chart_place()
+        self._source = self._watched(text_field("Its source", "The report that names the figure"))
         self._under = self._watched(_list("Blocks lie", _UNDER))
         self._question = self._watched(pick("Picture", list(ROOF_PICTURES)))
-        self._sheet = _text("Engineer's sheet", "A name ending in .html or .pdf", "engineer.html")
-        self._plan = _text("Plan to scale", "A name ending in .svg", "roof_plan.svg")
+        self._sheet = text_field("Engineer's sheet", "A name in .html or .pdf", "engineer.html")
+        self._plan = text_field("Plan to scale", "A name in .svg", "roof_plan.svg")
+        self._boxes, self._shown_group = self._groups(), w.VBox(layout=w.Layout(width="100%"))
+        self._group = pick("Controls", list(self._boxes))
+        self._group.observe(lambda _: self._show_group(), "value")
+        self._show_group()
         self._draw()
 
     @property
     def view(self) -> Twin:
         """The panel for a notebook cell: live when run, a table and the plan when only opened."""
+        right = [self._figures, self._words, self._message, self._question, self._caption,
+                 self._drawing, self._chart, self._cautions]  # fmt: skip
+        return two_columns([self._group, self._shown_group], right, self._twin, self.say)
+
+    def _groups(self) -> dict[str, list[Any]]:
+        """Give the controls by group; one group is shown, so that the figures stay in sight."""
+        wind = [row.box for row in self._wind.values()]
         hold = [row.box for row in self._hold.values()]
-        left = [
-            heading("The panels"), *(row.box for row in self._layout.values()),
-            heading("The wind"), *(row.box for row in self._wind.values()),
-            heading("What holds them"), *hold[:2], self._source, *hold[2:], self._under,
-            heading("On paper, as it stands"), _written(self._sheet, self.write_sheet),
-            _written(self._plan, self.write_plan),
-        ]  # fmt: skip
-        right = [self._figures, self._words, self._message, self._question, self._drawing,
-                 self._chart, self._cautions]  # fmt: skip
-        return two_columns(left, right, self._twin, self.say)
+        held = [*hold[:2], self._source, *hold[2:], self._under]
+        files = [(self._sheet, self.write_sheet), (self._plan, self.write_plan)]
+        return {
+            "How the panels lie": [row.box for row in self._layout.values()],
+            "Wind, and what holds them": [
+                heading("The wind"), *wind, heading("What holds them"), *held
+            ],
+            "On paper, as it stands": [file_row(name, act) for name, act in files],
+        }  # fmt: skip
+
+    def _show_group(self) -> None:
+        self._shown_group.children = self._boxes[self._group.value]
 
     def say(self) -> str:
         """Give the panel's answer in one line."""
@@ -142,7 +163,7 @@ class FlatRoofPanel(LivePanel):
         except PvkitError:
             self.case = None
             self._figures.value = unknown_html(self._most(asked))
-            self._words.value = self._drawing.value = ""
+            self._words.value = self._caption.value = self._drawing.value = ""
             self._chart.outputs = ()
             raise
         self._draw()
@@ -169,11 +190,12 @@ class FlatRoofPanel(LivePanel):
         if self.case is None:
             return
         self._grey_out({key: row.field.value for key, row in self.rows.items()})
-        moved = tuple(row.say() for row in self.rows.values() if row.changed)
+        live = [row for row in self.rows.values() if not row.field.disabled]
+        moved = tuple(row.say() for row in live if row.changed)
         self._figures.value = figures_html(self.case, self._surveyed)
         shown = self._shown()
-        said = moved_words(self.case, self._surveyed, moved)
-        self._words.value = sentence_html(f"{said} {shown.words}")
+        self._words.value = sentence_html(moved_words(self.case, self._surveyed, moved))
+        self._caption.value = caption_html(shown.words)
         self._drawing.value = drawing_html(shown.svg) if shown.svg else ""
         self._drawing.layout.display = "" if shown.svg else "none"
         self._chart.layout.display = "none" if shown.svg else ""
@@ -209,29 +231,7 @@ class FlatRoofPanel(LivePanel):
         return field
 
 
-def _flat_roof(site: Site) -> str:
-    used = {array.roof for array in site.array}
-    for roof in site.roof:
-        if roof.kind == "flat" and roof.name in used:
-            return roof.name
-    raise InputError(
-        Fault("roof", "found no flat roof with an array", "a flat roof with ballasted panels",
-              "try the sample 'flat_roof_garage', or see `pvkit check` for a slope")
-    )  # fmt: skip
-
-
-def _text(label: str, hint: str, value: str = "") -> Any:
-    return w.Text(value=value, description=label, tooltip=hint, placeholder=hint, style=_STYLE,
-                  continuous_update=False, layout=w.Layout(width="98%"))  # fmt: skip
-
-
 def _list(label: str, options: dict[str, Under]) -> Any:
-    return w.Dropdown(options=list(options), description=label, tooltip=label, style=_STYLE,
-                      layout=w.Layout(width="98%"))  # fmt: skip
-
-
-def _written(name: Any, act: Callable[[], None]) -> Any:
-    button = w.Button(description="Write", tooltip=f"Write: {name.description}",
-                      layout=w.Layout(width="70px", min_width="70px"))  # fmt: skip
-    button.on_click(lambda _: act())
-    return w.HBox([name, button], layout=w.Layout(width="100%"))
+    field = pick(label, list(options))
+    field.style = {"description_width": LABEL_WIDTH}
+    return field

@@ -9,6 +9,7 @@ import ipywidgets as w
 from pvkit.present.controls import Control
 
 LABEL_WIDTH = "156px"
+_FINE = 1e-3  # of a step: finer than any value that is put
 PLOTLY = "application/vnd.plotly.v1+json"
 
 
@@ -33,6 +34,11 @@ class Labeller(anywidget.AnyWidget):
       watch.observe(document.body, {childList: true, subtree: true});
       return () => watch.disconnect();
     } }"""
+    # A list's arrow is drawn dark, and would not be seen in the dark theme.
+    _css = """
+    body[data-jp-theme-light="false"] { --jp-widgets-dropdown-arrow:
+      url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 18 18'%3E\
+%3Cpath d='M5 6 9 10 13 6 14 7 9 12 4 7Z' fill='%23ddd'/%3E%3C/svg%3E"); }"""
 
 
 class Row:
@@ -63,7 +69,25 @@ class Row:
 
     def reset(self) -> None:
         """Go back to the surveyed value."""
-        self.field.value = self.control.surveyed
+        self.put(self.control.surveyed)
+
+    def put(self, value: Any) -> None:
+        """Set a value that need not lie on the slider's steps.
+
+        The browser moves what lies off the steps it knows, so it is told of a fine step first,
+        then of the value, and last of the steps on which that lies.
+        """
+        field = self.field
+        fits = not isinstance(field, w.FloatSlider) or self.control.grid(value) == (
+            field.min, field.step)  # fmt: skip
+        if fits:
+            field.value = value
+            return
+        field.step = self.control.step * _FINE
+        field.value = value
+        low, step = self.control.grid(value)
+        with field.hold_sync():
+            field.min, field.step, field.readout_format = low, step, _readout(step)
 
     def say(self) -> str:
         """Say where it stands and where it was surveyed."""
@@ -86,16 +110,18 @@ def _field(control: Control) -> Any:
         options = [(words, key) for key, words in control.choices]
         return w.Dropdown(options=options, value=control.surveyed, **common)
     kind = w.IntSlider if isinstance(control.surveyed, int) else w.FloatSlider
-    number = {} if kind is w.IntSlider else {"readout_format": _readout(control.step)}
+    low, step = (control.low, control.step) if kind is w.IntSlider else control.grid(
+        control.surveyed)  # fmt: skip
+    number = {} if kind is w.IntSlider else {"readout_format": _readout(step)}
     return kind(
-        value=control.surveyed, min=control.low, max=control.high, step=control.step,
-        continuous_update=True, **number, **common,
+        value=control.surveyed, min=low, max=control.high, step=step, continuous_update=True,
+        **number, **common,
     )  # fmt: skip
 
 
 def _readout(step: float) -> str:
-    """Give as many decimals as a slider's step has: none, one or two."""
-    return ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f"
+    """Give as many decimals as a slider's step asks for: none, one, two or three."""
+    return ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f" if step >= 0.05 else ".3f"
 
 
 def show_chart(output: w.Output, figure: dict[str, Any]) -> None:

@@ -15,7 +15,6 @@ from pvkit.study.scenario_text import scenario_of
 FILE = "scenarios.toml"
 LONGEST_NAME = 80
 _STYLE = {"description_width": "70px"}
-_LAYOUT = {"width": "98%"}
 
 
 class SaveForm:
@@ -29,20 +28,21 @@ class SaveForm:
 
     def __init__(self, site: Callable[[], str], asked: Callable[[], Mapping[str, Any]]) -> None:
         self._site, self._asked = site, asked
-        common = {"style": _STYLE, "layout": w.Layout(**_LAYOUT), "continuous_update": False}
+        words = w.Layout(flex="1 1 auto", width="auto", min_width="0")
+        common = {"style": _STYLE, "layout": words, "continuous_update": False}
         self.file = w.Text(value=FILE, description="File", tooltip="Scenario file", **common)
         self.name = w.Text(
             placeholder="a name for this case", description="Name", tooltip="Name of the scenario",
             **common,
         )  # fmt: skip
         self.button = w.Button(
-            description="Save as scenario", layout=w.Layout(width="auto"),
+            description="Save as scenario", layout=w.Layout(flex="0 0 auto", width="auto"),
             tooltip="Add the moved controls to the scenario file",
         )  # fmt: skip
         self.said = w.HTML()
         self.button.on_click(lambda _: self.save())
         row = w.HBox([self.name, self.button], layout=w.Layout(width="98%"))
-        self.box = w.VBox([self.file, row, self.said])
+        self.box = w.VBox([w.HBox([self.file], layout=w.Layout(width="98%")), row, self.said])
 
     def save(self) -> None:
         """Add the case to the file; what goes wrong is said below the button."""

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from pvkit.errors import Fault, InputError
 from pvkit.roof.fit import Arrangement, lying_on, named_roof
 from pvkit.roof.fit_search import best_layout, largest_layout
 from pvkit.roof.rows import shading_limit_deg, usual_profile_deg
@@ -72,6 +73,24 @@ def surveyed_covering(site: Site, roof_name: str) -> Covering:
         count=sum(site.count(array) for array in lying),
         margin_m=max(margins),
     )
+
+
+def first_flat_roof(site: Site) -> str:
+    """Give the name of the first flat roof with an array on it.
+
+    Raises
+    ------
+    InputError
+        If there is none.
+    """
+    used = {array.roof for array in site.array}
+    for roof in site.roof:
+        if roof.kind == "flat" and roof.name in used:
+            return roof.name
+    raise InputError(
+        Fault("roof", "found no flat roof with an array", "a flat roof with ballasted panels",
+              "try the sample 'flat_roof_garage', or see `pvkit check` for a slope")
+    )  # fmt: skip
 
 
 def covered(site: Site, roof_name: str, asked: Covering) -> Site:

@@ -97,29 +97,48 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
         context.close()
 
 
+def _run_book(lab: str, browser, name: str) -> SimpleNamespace:  # type: ignore[no-untyped-def]
+    """Open a workbook in a page of its own and run all of it."""
+    page = browser.new_page()
+    errors: list[str] = []
+    strangers: list[str] = []
+    page.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
+    page.on("request", lambda r: strangers.append(r.url) if _is_stranger(r.url) else None)
+    page.goto(f"{lab}/lab/tree/workbooks/{name}?reset", wait_until="domcontentloaded")
+    status = page.locator("#jp-main-statusbar").get_by_text(re.compile(r"\| Idle"))
+    status.wait_for(timeout=WAIT_MS)
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+    page.locator(".jupyter-widgets:visible").first.wait_for(timeout=WAIT_MS)
+    return SimpleNamespace(page=page, errors=errors, strangers=strangers)
+
+
 @pytest.fixture
 def open_book(lab: str, browser):  # type: ignore[no-untyped-def]
     """Give a function that opens a workbook, runs all of it and hands back the page."""
     opened = []
 
     def opener(name: str) -> SimpleNamespace:
-        page = browser.new_page()
-        errors: list[str] = []
-        strangers: list[str] = []
-        page.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
-        page.on("request", lambda r: strangers.append(r.url) if _is_stranger(r.url) else None)
-        page.goto(f"{lab}/lab/tree/workbooks/{name}?reset", wait_until="domcontentloaded")
-        status = page.locator("#jp-main-statusbar").get_by_text(re.compile(r"\| Idle"))
-        status.wait_for(timeout=WAIT_MS)
-        page.get_by_role("menuitem", name="Run", exact=True).click()
-        page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        page.locator(".widget-slider").first.wait_for(timeout=WAIT_MS)
-        opened.append(page)
-        return SimpleNamespace(page=page, errors=errors, strangers=strangers)
+        opened.append(_run_book(lab, browser, name))
+        return opened[-1]
 
     yield opener
-    for page in opened:
-        page.close()
+    for book in opened:
+        book.page.close()
+
+
+@pytest.fixture(scope="module")
+def keep_book(lab: str, browser):  # type: ignore[no-untyped-def]
+    """Give the same function for a page that all tests of a module share."""
+    opened = []
+
+    def opener(name: str) -> SimpleNamespace:
+        opened.append(_run_book(lab, browser, name))
+        return opened[-1]
+
+    yield opener
+    for book in opened:
+        book.page.close()
 
 
 def _is_stranger(url: str) -> bool:

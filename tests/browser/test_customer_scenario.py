@@ -1,11 +1,15 @@
 """The first workbook in a real JupyterLab: every control moves the numbers it should."""
 
+import urllib.request
+
 import pytest
 
 from pvkit import Study, load_site
 from pvkit.present.controls import changes, controls
-from pvkit.present.headlines import headlines
+from pvkit.present.headlines import headlines, likely
 from pvkit.present.pictures import PICTURES
+from pvkit.study.comparison import compare
+from pvkit.study.scenarios import load_scenarios
 
 pytestmark = pytest.mark.browser
 BOOK = "1_customer_scenario.ipynb"
@@ -105,6 +109,55 @@ def test_a_wrong_site_file_is_explained_in_the_page(open_book, artefacts):
     box.press("Enter")
     page.get_by_label("Roof face").wait_for(timeout=20_000)
     page.screenshot(path=artefacts / "workbook_1_east_west.png")
+
+
+def _rested(page, words="likely £"):
+    page.wait_for_function(
+        "words => [...document.querySelectorAll('[role=status]')].some(e =>"
+        " e.innerText.includes('Makes in a year') && e.innerText.includes(words))",
+        arg=words, timeout=20_000,
+    )  # fmt: skip
+
+
+def test_likely_ranges_follow_once_a_slider_rests(open_book, surveyed, artefacts):
+    page = open_book(BOOK).page
+    figures = page.get_by_role("status").filter(has_text="Makes in a year")
+    figures.wait_for(timeout=90_000)
+    figures.evaluate("e => e.scrollIntoView({block: 'start'})")
+    _rested(page, likely(surveyed.estimate())[0])
+    page.get_by_role("slider", name="Panels").focus()
+    page.keyboard.press("ArrowLeft")
+    changed = {control.label: control for control in controls(surveyed.site)}["Panels"]
+    fewer = surveyed.change(changes({changed: 5}, surveyed.site)).estimate()
+    for words in likely(fewer):
+        _rested(page, words)
+    page.screenshot(path=artefacts / "workbook_1_ranges.png")
+
+
+def test_the_standard_estimate_unfolds_line_by_line(open_book, surveyed):
+    page = open_book(BOOK).page
+    folded = page.locator("details", has_text="The trade's standard estimate")
+    folded.first.wait_for(timeout=90_000)
+    folded.first.locator("summary").click()
+    for line in surveyed.estimate().standard.from_standard:
+        assert line.reason in folded.first.inner_text()
+
+
+def test_a_saved_scenario_is_read_by_compare(open_book, lab, surveyed, tmp_path, artefacts):
+    page = open_book(BOOK).page
+    page.get_by_role("status").filter(has_text="Makes in a year").wait_for(timeout=90_000)
+    page.get_by_role("slider", name="Panels").focus()
+    page.keyboard.press("ArrowLeft")
+    page.get_by_label("Name", exact=True).fill('five "panels" & a café')
+    page.get_by_label("Name", exact=True).press("Tab")
+    page.get_by_role("button", name="Save as scenario").click()
+    page.get_by_role("status").filter(has_text="Saved").wait_for(timeout=10_000)
+    page.screenshot(path=artefacts / "workbook_1_saved.png")
+    with urllib.request.urlopen(f"{lab}/files/workbooks/scenarios.toml", timeout=10) as answer:
+        (tmp_path / "scenarios.toml").write_bytes(answer.read())
+    found = compare(surveyed, load_scenarios(tmp_path / "scenarios.toml"))
+    assert [column.name for column in found.columns] == ["as surveyed", 'five "panels" & a café']
+    assert found.columns[1].estimate.site.count(surveyed.site.array[0]) == 5
 
 
 def test_nothing_scrolls_sideways_at_1280_pixels(open_book):
