@@ -1,100 +1,45 @@
 """One JupyterLab and one browser for all browser tests, with nothing fetched from outside."""
 
 import os
-import re
-import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
-QUIET_LAB = '{"fetchNews":"false","checkForUpdates":false,"doNotDisturbMode":true}'
-BROWSER_FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
-WAIT_MS = 90_000
-
-
-def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def _wait_until_up(url: str, seconds: float = 60) -> None:
-    deadline = time.monotonic() + seconds
-    while time.monotonic() < deadline:
-        try:
-            with urllib.request.urlopen(f"{url}/api/status", timeout=2):
-                return
-        except OSError:
-            time.sleep(0.2)
-    pytest.fail("JupyterLab did not come up")
+from tests.browser.jupyter import (
+    ROOT,
+    chromium,
+    chromium_path,
+    copied_workbooks,
+    lab_server,
+    run_workbook,
+)
 
 
 @pytest.fixture(scope="session")
 def lab_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Copy the workbooks; JupyterLab marks a file as changed by opening it."""
-    folder = tmp_path_factory.mktemp("lab") / "root" / "workbooks"
-    shutil.copytree(ROOT / "workbooks", folder)
-    return folder
+    """The folder of workbooks that is served."""
+    return copied_workbooks(tmp_path_factory.mktemp("lab"))
 
 
 @pytest.fixture(scope="session")
 def lab(lab_folder: Path) -> Iterator[str]:
     """Serve the copied workbooks."""
-    folder = lab_folder.parents[1]
-    settings = folder / "settings" / "@jupyterlab" / "apputils-extension"
-    settings.mkdir(parents=True)
-    (settings / "notification.jupyterlab-settings").write_text(QUIET_LAB)
-    places = {
-        "JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "run",
-        "JUPYTERLAB_SETTINGS_DIR": "settings", "JUPYTERLAB_WORKSPACES_DIR": "spaces",
-        "IPYTHONDIR": "ipython",
-    }  # fmt: skip
-    environment = os.environ | {name: str(folder / place) for name, place in places.items()}
-    environment["PATH"] = f"{Path(sys.executable).parent}:{environment['PATH']}"
-    port = _free_port()
-    with (folder / "lab.log").open("w") as log:
-        server = subprocess.Popen(
-            [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.ip=127.0.0.1",
-             f"--ServerApp.port={port}", "--ServerApp.port_retries=0", "--IdentityProvider.token=",
-             f"--ServerApp.root_dir={folder / 'root'}", "--allow-root"],
-            env=environment, stdout=log, stderr=log,
-        )  # fmt: skip
-        url = f"http://127.0.0.1:{port}"
-        _wait_until_up(url)
+    with lab_server(lab_folder.parents[1]) as url:
         yield url
-        server.terminate()
-        server.wait(20)
 
 
 @pytest.fixture(scope="session")
 def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
     """Start Chromium; where there is none the tests skip, except in CI."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
+    if chromium_path() is None:
         message = "no Chromium on this machine: install the package 'chromium'"
         if os.environ.get("CI"):
             pytest.fail(message)
         pytest.skip(message)
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        context = play.chromium.launch_persistent_context(
-            str(tmp_path_factory.mktemp("chromium")), executable_path=found, headless=True,
-            args=BROWSER_FLAGS, viewport={"width": 1280, "height": 800},
-        )  # fmt: skip
+    with chromium(tmp_path_factory.mktemp("chromium")) as context:
         yield context
-        context.close()
 
 
 def _run_book(lab: str, browser, name: str) -> SimpleNamespace:  # type: ignore[no-untyped-def]
@@ -104,12 +49,7 @@ def _run_book(lab: str, browser, name: str) -> SimpleNamespace:  # type: ignore[
     strangers: list[str] = []
     page.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
     page.on("request", lambda r: strangers.append(r.url) if _is_stranger(r.url) else None)
-    page.goto(f"{lab}/lab/tree/workbooks/{name}?reset", wait_until="domcontentloaded")
-    status = page.locator("#jp-main-statusbar").get_by_text(re.compile(r"\| Idle"))
-    status.wait_for(timeout=WAIT_MS)
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-    page.locator(".jupyter-widgets:visible").first.wait_for(timeout=WAIT_MS)
+    run_workbook(page, lab, name)
     return SimpleNamespace(page=page, errors=errors, strangers=strangers)
 
 

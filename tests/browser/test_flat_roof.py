@@ -35,6 +35,6 @@ def test_look(open_book, artefacts):
         page.wait_for_timeout(1000)
         page.screenshot(path=artefacts / f"workbook_5_{mode}6.png")
         print(book.errors, book.strangers)
-        if mode=="light":
+        if mode == "light":
             print(page.evaluate(PUT, "JupyterLab Dark"))
             book = open_book(BOOK)

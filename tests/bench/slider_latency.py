@@ -1,0 +1,165 @@
+"""From a slider's move to the changed picture, by the page's own clock, in a real JupyterLab.
+
+python -m tests.bench.slider_latency
+
+A move is one press of an arrow key. Its time runs from the key's event to the frame in which the
+picture's last change is painted. A drag is forty places of the mouse within half a second; what is
+shown must be that of the last place soon after the button is let go, with no queue of old ones.
+"""
+
+import statistics
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from tests.browser.jupyter import (
+    WAIT_MS,
+    chromium,
+    chromium_path,
+    copied_workbooks,
+    lab_server,
+    run_workbook,
+)
+
+MOVES = 20
+WHERE, EARN = "Where does it go?", "What does it earn?"
+# Workbook to its file, words by which its figures are known, and sliders with the picture they move.
+BOOKS: dict[int, tuple[str, str, dict[str, str]]] = {
+    1: ("1_customer_scenario.ipynb", "Makes in a year",
+        {"Tilt (°)": WHERE, "Import price (p/kWh)": EARN}),
+    2: ("2_loss_stack.ipynb", "a year at the meter", {"Dirt (%)": "", "D.c. cable (m)": ""}),
+    3: ("3_tilt_and_orientation.ipynb", "off best",
+        {"A: tilt (°)": "", "B: faces (° from north)": ""}),
+}  # fmt: skip
+# A picture is taken for changed once its drawing differs, and for ready once it stays as it is.
+WATCH = """() => {
+  const lab = window.latency = {moves: [], begun: 0, last: 0, changes: 0};
+  const cell = () => document.activeElement.closest('.jp-Cell') || document;
+  const drawn = () => [...(lab.cell || document).querySelectorAll('.js-plotly-plot .main-svg')]
+    .map(e => e.innerHTML.replace(/[a-f0-9]{6}xy|clip[a-z0-9]+/g, '')).join('');
+  const painted = act => requestAnimationFrame(() => setTimeout(act, 0));
+  const look = () => {
+    const now = drawn();
+    if (!now || now === lab.shown) return;
+    lab.shown = now; lab.changes += 1;
+    painted(() => { lab.last = performance.now(); });
+  };
+  new MutationObserver(look).observe(document.body,
+    {childList: true, subtree: true, attributes: true, characterData: true});
+  lab.start = () => { lab.cell = cell(); lab.shown = drawn(); lab.last = 0; lab.changes = 0; };
+  document.addEventListener('keydown', () => { lab.begun = performance.now(); }, true);
+  document.addEventListener('mouseup', () => { lab.begun = performance.now(); }, true);
+  document.addEventListener('pointerup', () => { lab.begun = performance.now(); }, true);
+}"""
+QUIET = "ms => latency.last > 0 && performance.now() - Math.max(latency.last, latency.begun) > ms"
+QUIET_MS = 400
+
+
+class Latency(NamedTuple):
+    """What one slider takes.
+
+    Parameters
+    ----------
+    median_ms, worst_ms : of the moves
+    drag_pictures : changed pictures while it was dragged and after
+    drag_settled_ms : from letting go to the last of them
+    drag_exact : whether what is shown then is that of the slider's last place
+    """
+
+    median_ms: float
+    worst_ms: float
+    drag_pictures: int
+    drag_settled_ms: float
+    drag_exact: bool
+
+
+@contextmanager
+def pages() -> Iterator[tuple[Any, str]]:
+    """Start browser and JupyterLab; give a page and the address."""
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place:
+        folder = Path(place)
+        copied_workbooks(folder)
+        with lab_server(folder) as lab, chromium(folder / "profile") as browser:
+            yield browser.new_page(), lab
+
+
+def measured(page: Any, lab: str, book: int) -> dict[str, Latency]:
+    """Measure the sliders of one workbook."""
+    name, shown, sliders = BOOKS[book]
+    run_workbook(page, lab, name)
+    status = page.get_by_role("status").filter(has_text=shown)
+    status.wait_for(timeout=WAIT_MS)
+    page.locator("#jp-main-statusbar").get_by_text("| Idle").wait_for(timeout=WAIT_MS)
+    page.wait_for_timeout(2000)
+    page.evaluate(WATCH)
+    found = {}
+    for label, picture in sliders.items():
+        if picture:
+            page.get_by_label("Picture").select_option(picture)
+            page.wait_for_timeout(1000)
+        found[label] = _slider(page, label, status)
+    return found
+
+
+def _slider(page: Any, label: str, status: Any) -> Latency:
+    handle = page.get_by_role("slider", name=label)
+    handle.scroll_into_view_if_needed()
+    page.locator(".js-plotly-plot .main-svg").first.wait_for()
+    handle.focus()
+    times = [_move(page, "ArrowRight") for _ in range(MOVES + 1)][1:]
+    pictures, settled = _drag(page, handle)
+    after = status.inner_text()
+    for key in ("ArrowLeft", "ArrowRight"):
+        _move(page, key)
+    exact = status.inner_text() == after
+    return Latency(statistics.median(times), max(times), pictures, settled, exact)
+
+
+def _move(page: Any, key: str) -> float:
+    page.evaluate("latency.start()")
+    page.keyboard.press(key)
+    page.wait_for_function(QUIET, arg=QUIET_MS)
+    return float(page.evaluate("latency.last - latency.begun"))
+
+
+def _drag(page: Any, handle: Any) -> tuple[int, float]:
+    box = handle.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.evaluate("latency.start()")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(40):
+        page.mouse.move(x - step * 0.5, y)
+    page.mouse.up()
+    page.wait_for_function(QUIET, arg=2 * QUIET_MS)
+    changes = int(page.evaluate("latency.changes"))
+    return changes, float(page.evaluate("latency.last - latency.begun"))
+
+
+def latencies() -> dict[str, Latency]:
+    """Measure workbooks 1, 2 and 3; nothing where there is no Chromium."""
+    if chromium_path() is None:
+        return {}
+    found = {}
+    with pages() as (page, lab):
+        for book in BOOKS:
+            for label, latency in measured(page, lab, book).items():
+                found[f"{book}: {label}"] = latency
+    return found
+
+
+def main() -> None:
+    """Measure and print."""
+    print(f"{'workbook: slider':32} {'median ms':>10} {'worst':>7}  after a fast drag")
+    for name, one in latencies().items():
+        exact = "last place shown" if one.drag_exact else "NOT the last place"
+        print(
+            f"{name:32} {one.median_ms:10.0f} {one.worst_ms:7.0f}  {one.drag_pictures} pictures, "
+            f"settled {one.drag_settled_ms:.0f} ms after, {exact}"
+        )
+
+
+if __name__ == "__main__":
+    main()
