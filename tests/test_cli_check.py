@@ -91,6 +91,20 @@ def test_a_missing_file_ends_with_2():
     assert run("nowhere.toml").returncode == 2
 
 
+def test_the_engineers_sheet_and_the_plan_are_written_and_named(tmp_path):
+    done = run("flat_roof_garage", "--engineer", "e.html", "--plan", "p.svg", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "e.html" in done.stdout
+    assert "p.svg" in done.stdout
+    assert "For the structural engineer" in (tmp_path / "e.html").read_text(encoding="utf-8")
+    assert (tmp_path / "p.svg").read_text(encoding="utf-8").startswith("<svg")
+    quiet = run("flat_roof_garage", "--json", "--plan", "p.svg", cwd=tmp_path)
+    assert json.loads(quiet.stdout)["rows"]
+    wrong = run("flat_roof_garage", "--plan", "p.png", cwd=tmp_path)
+    assert wrong.returncode == 2
+    assert "p.png: found the ending '.png'" in wrong.stderr
+
+
 def test_the_sheet_is_written_as_text_or_as_a_page(tmp_path):
     assert run("bungalow_extension", "--out", "c.txt", cwd=tmp_path).returncode == 0
     assert run("bungalow_extension", "--out", "c.html", cwd=tmp_path).returncode == 0

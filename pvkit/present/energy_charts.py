@@ -1,7 +1,7 @@
-"""Draw where a home's energy goes: bars above and below, flows between places, prices by path."""
+"""Draw a home's energy and prices: bars above and below a line, bars with words, two lines."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, log10
 from typing import Any
@@ -10,19 +10,10 @@ from pvkit.present.colours import Ink
 from pvkit.present.picture import Series, rounded
 from pvkit.present.screen_charts import layout, pattern
 
-_TEXT, _EDGE, _CLEAR = "#808080", "rgba(128,128,128,0.8)", "rgba(0,0,0,0)"
-_MOST_TICKS = 6
+_TEXT, _EDGE = "#808080", "rgba(128,128,128,0.8)"
+_MOST_TICKS, _MOST_LABELS = 6, 8
+_BAR_ROOM = 1.6  # for the words behind the longest bar
 _ROOM = 1.3  # for the words above and below the bars
-
-
-@dataclass(frozen=True, slots=True)
-class Flow:
-    """One flow between two places [kWh]."""
-
-    start: str
-    end: str
-    kwh: float
-    ink: Ink
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +51,8 @@ def mirrored_json(
     high, low = (_ROOM * max(end, 1e-3) for end in ends)
     marks = _marks(low, high)
     figure.update_yaxes(range=[-low, high], tickvals=marks, ticktext=[f"{abs(m):g}" for m in marks])
-    figure.update_xaxes(type="category", nticks=13)
+    every = max(1, len(labels) // _MOST_LABELS)
+    figure.update_xaxes(type="category", tickvals=list(labels[::every]), tickangle=0)
     for words, place, anchor in zip(sides, (1.0, 0.0), ("top", "bottom"), strict=True):
         figure.add_annotation(text=words, xref="paper", yref="paper", x=0.01, y=place,
                               yanchor=anchor, xanchor="left", showarrow=False)  # fmt: skip
@@ -87,49 +79,6 @@ def _marks(low: float, high: float) -> list[float]:
     return [round(step * n, 9) for n in range(-floor(low / step), floor(high / step) + 1)]
 
 
-def flows_json(flows: Sequence[Flow], inks: Mapping[str, Ink]) -> dict[str, Any]:
-    """Draw flows between places; each place is named with its kWh.
-
-    Parameters
-    ----------
-    flows : none of them empty
-    inks : colour of each place
-    """
-    import plotly.graph_objects as go
-
-    places = list(dict.fromkeys(name for flow in flows for name in (flow.start, flow.end)))
-    sums = {name: max(sum(f.kwh for f in flows if f.start == name),
-                      sum(f.kwh for f in flows if f.end == name)) for name in places}  # fmt: skip
-    figure = go.Figure(
-        go.Sankey(
-            arrangement="snap",
-            textfont={"color": _TEXT, "size": 13, "shadow": "none"},
-            node={
-                "label": [f"{name}: {sums[name]:,.0f} kWh" for name in places],
-                "color": [inks[name].colour for name in places],
-                "line": {"color": _EDGE, "width": 0.5}, "pad": 18, "thickness": 14,
-                "hovertemplate": "%{label}<extra></extra>",
-            },
-            link={
-                "source": [places.index(flow.start) for flow in flows],
-                "target": [places.index(flow.end) for flow in flows],
-                "value": [round(flow.kwh, 1) for flow in flows],
-                "color": [_faint(flow.ink) for flow in flows],
-                "hovertemplate": "%{source.label} to<br>%{target.label}<br>"
-                                 "%{value:,.0f} kWh<extra></extra>",
-            },
-        ),
-        layout("", ""),
-    )  # fmt: skip
-    figure.update_layout(margin={"l": 4, "r": 4, "t": 8, "b": 8})
-    return _plain(figure)
-
-
-def _faint(ink: Ink) -> str:
-    red, green, blue = (int(ink.colour[at : at + 2], 16) for at in (1, 3, 5))
-    return f"rgba({red},{green},{blue},0.55)"
-
-
 def bars_json(bars: Sequence[Bar], x_title: str) -> dict[str, Any]:
     """Draw bars across the page, each with its words behind it."""
     import plotly.graph_objects as go
@@ -145,7 +94,7 @@ def bars_json(bars: Sequence[Bar], x_title: str) -> dict[str, Any]:
     }  # fmt: skip
     figure = go.Figure(trace, layout(x_title, "", grid=True))
     most = max([bar.value for bar in bars] + [1.0])
-    figure.update_xaxes(range=[min([bar.value for bar in bars] + [0.0]), 1.7 * most])
+    figure.update_xaxes(range=[min([bar.value for bar in bars] + [0.0]), _BAR_ROOM * most])
     figure.update_yaxes(autorange="reversed", showgrid=False)
     figure.update_layout(margin={"t": 8})
     return _plain(figure)
@@ -160,12 +109,12 @@ def pair_json(
     ----------
     x : along both axes
     left, right : the lines
-    titles : of the common axis, then of each upright one
+    titles : of the common axis, then above each picture, with its unit
     here : where the present case stands
     """
     from plotly.subplots import make_subplots
 
-    figure = make_subplots(1, 2, horizontal_spacing=0.12)
+    figure = make_subplots(1, 2, horizontal_spacing=0.12, subplot_titles=titles[1:])
     for column, line in ((1, left), (2, right)):
         figure.add_trace(
             {
@@ -176,12 +125,13 @@ def pair_json(
             row=1, col=column,
         )  # fmt: skip
         figure.add_vline(x=here, line={"color": _TEXT, "dash": "dot", "width": 2}, row=1,
-                         col=column, annotation_text="now", annotation_position="top")  # fmt: skip
+                         col=column, annotation_text="now",
+                         annotation_position="bottom right")  # fmt: skip
     look = layout("", "")
     figure.update_layout({key: look[key] for key in look if not key.endswith("axis")})
-    for column, title in ((1, titles[1]), (2, titles[2])):
-        figure.update_xaxes(look["xaxis"] | {"title": {"text": titles[0]}}, row=1, col=column)
-        figure.update_yaxes(look["yaxis"] | {"title": {"text": title}}, row=1, col=column)
+    figure.update_xaxes(look["xaxis"] | {"title": {"text": titles[0]}})
+    figure.update_yaxes(look["yaxis"])
+    figure.update_annotations(font={"size": 13})
     return _plain(figure)
 
 

@@ -5,19 +5,20 @@ from typing import Any
 
 from pvkit.home.paths import Flows
 from pvkit.present import colours
-from pvkit.present.energy_charts import Flow, flows_json
+from pvkit.present.flow_chart import Flow, flows_json
 from pvkit.present.rounding import kwh, percent
 from pvkit.study.home_year import HomeYear
 
 SUN, GRID, GAS = "sun", "bought", "gas burnt"
 HOME, BATTERY, CAR, WATER = "home", "battery", "car", "hot water"
-SOLD, LOST, CUT = "sold", "lost in the battery", "cut off"
+SOLD, LOST, CUT = "sold", "lost in battery", "cut off"
 
 _INKS = {
     SUN: colours.SOLAR, GRID: colours.BOUGHT, GAS: colours.GAS, HOME: colours.DIRECT,
     BATTERY: colours.BATTERY, CAR: colours.CAR, WATER: colours.CYLINDER, SOLD: colours.EXPORT,
     LOST: colours.SPILLED, CUT: colours.SPILLED,
 }  # fmt: skip
+_COLUMNS = ((GRID, SUN, GAS), (BATTERY,), (HOME, LOST, CAR, WATER, SOLD, CUT))
 _LEAST_KWH = 0.5
 
 
@@ -29,7 +30,7 @@ def year_flow_picture(year: HomeYear) -> tuple[dict[str, Any], str]:
         f"{percent(year.self_sufficiency_fraction)} of the electricity that would be bought "
         f"without it is not bought. {kwh(year.import_kwh)} are bought, {kwh(year.export_kwh)} sold."
     )
-    return flows_json(flows, _INKS), words
+    return flows_json(flows, _COLUMNS, _INKS), words
 
 
 def home_flows_of(year: Flows) -> Iterator[Flow]:

@@ -155,12 +155,11 @@ def _next(scene: HomeScene) -> Drawn:
         f"system would make takes {pence(found.gbp_per_kwh)} off the bills altogether, for it "
         "goes where there is room left."
     )
-    return bars_json(bars, "p/kWh at today's prices, mean of the sunny hours"), words
+    return bars_json(bars, "p/kWh · share of the next kWh"), words
 
 
 def _bar_words(gbp_per_kwh: float, share: float) -> str:
-    gets = "none of the next kWh" if share < 5e-4 else f"{percent(share)} of the next kWh"
-    return f"{pence(gbp_per_kwh)} · {gets}"
+    return f"{pence(gbp_per_kwh)} · {'none' if share < 5e-4 else percent(share)}"
 
 
 ENERGY_PICTURES: dict[str, Callable[[HomeScene], Drawn]] = {

@@ -12,7 +12,7 @@ from pvkit.present.rounding import percent, pounds
 from pvkit.site.storage import Battery
 from pvkit.study.home_year import HomeYear
 
-_TITLES = ("battery, kWh", "% of what is made, used at home", "£ saved in the first year")
+_TITLES = ("battery, kWh", "used at home, %", "saved in the first year, £")
 
 
 def sizes_picture(table: pd.DataFrame, year: HomeYear) -> tuple[dict[str, Any], str]:

@@ -1,6 +1,7 @@
 """The sheet for the structural engineer: what was found, from what, and what it does not prove."""
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -72,13 +73,16 @@ class Part:
     sentences: tuple[str, ...]
 
 
-def engineer_sheet_html(site: Site, *, issued: datetime.date | None = None) -> str:
+def engineer_sheet_html(
+    site: Site, *, issued: datetime.date | None = None, tried: Sequence[str] = ()
+) -> str:
     """Write the sheet: each array's wind, pull, ballast or fixings, load and sources.
 
     Parameters
     ----------
     site : the survey
     issued : a date to print on it; without one the same survey gives the same bytes
+    tried : what of the survey was tried otherwise, in words
 
     Returns
     -------
@@ -91,6 +95,7 @@ def engineer_sheet_html(site: Site, *, issued: datetime.date | None = None) -> s
         name=site.site.name,
         place=_place(site),
         issued="" if issued is None else f"{issued.day} {issued:%B %Y}",
+        tried=tuple(tried),
         caution=STRUCTURE,
         charts=CHARTS,
         to_confirm=TO_CONFIRM,

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pvkit.errors import Fault, InputError
 from pvkit.present.files import write_text
+from pvkit.site.toml_file import text_of
 
 _CLOSE_POINTS = 1.0
 
@@ -66,7 +67,7 @@ class GuessBook:
         if not path.exists():
             return cls(path)
         try:
-            kept = json.loads(path.read_text(encoding="utf-8"))
+            kept = json.loads(text_of(path, "book of guesses"))
             guesses = {step: Guess(step, **entry) for step, entry in kept["guesses"].items()}
             exercises = {str(name): bool(right) for name, right in kept["exercises"].items()}
         except (OSError, ValueError, TypeError, KeyError, AttributeError) as error:

@@ -1,18 +1,18 @@
 """A history of records, one JSON line each: added to, never changed."""
 
+import errno
 import json
 import os
 import stat
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from pvkit.errors import Fault, InputError
-from pvkit.site.toml_file import text_of
 
-LARGEST_BYTES = 100_000_000
+_OWN_FILE = "give a file of its own for the history, .jsonl"
 
 
 def read_history(path: Path, kind: str) -> tuple[dict[str, Any], ...]:
@@ -29,33 +29,34 @@ def read_history(path: Path, kind: str) -> tuple[dict[str, Any], ...]:
         If a line is no such record: a file that holds anything else is left alone. Only a last
         line that a crash cut short, after records, is passed over: it was never whole.
     """
-    if not path.exists():
-        return ()
-    lines = _whole_lines(text_of(path, _what(kind), LARGEST_BYTES), kind)
-    return tuple(_records(lines, path, kind))
+    return tuple(_records(_content(path, kind), path, kind))
 
 
-def _whole_lines(text: str, kind: str) -> list[str]:
-    """Split at line ends alone (words may hold other breaks), without a last line cut short."""
-    lines = text.split("\n")
-    last = lines.pop()
+def _content(path: Path, kind: str) -> bytes:
+    try:
+        if not stat.S_ISREG(path.stat().st_mode):  # a pipe might never end
+            raise InputError(_unreadable(path, "something that is no plain file", kind))
+        return path.read_bytes()
+    except FileNotFoundError:
+        return b""
+    except OSError as error:
+        raise InputError(_unreadable(path, "something that cannot be read", kind)) from error
+
+
+def _records(content: bytes, path: Path, kind: str) -> Iterator[dict[str, Any]]:
+    """Read line by line; only line feeds end one, words may hold other breaks."""
+    *lines, last = content.split(b"\n")
     torn = bool(lines) and _record(last, kind) is None
-    return lines if not last or torn else [*lines, last]
-
-
-def _records(lines: Sequence[str], path: Path, kind: str) -> Iterator[dict[str, Any]]:
-    for number, line in enumerate(lines, 1):
+    for number, line in enumerate(lines if torn or not last else [*lines, last], 1):
         record = _record(line, kind)
         if record is None:
-            fault = Fault(
-                f"{path}, line {number}", f"found {line[:40]!r}", _what(kind),
-                "give a file of its own for the history",
-            )  # fmt: skip
+            found = f"found {line[:40].decode('utf-8', 'replace')!r}"
+            fault = Fault(f"{path}, line {number}", found, _what(kind), _OWN_FILE)
             raise InputError(fault)
         yield record
 
 
-def _record(line: str, kind: str) -> dict[str, Any] | None:
+def _record(line: bytes, kind: str) -> dict[str, Any] | None:
     try:
         record = json.loads(line)
     except (ValueError, RecursionError):
@@ -63,8 +64,12 @@ def _record(line: str, kind: str) -> dict[str, Any] | None:
     return record if isinstance(record, dict) and record.get("kind") == kind else None
 
 
+def _unreadable(path: Path, found: str, kind: str) -> Fault:
+    return Fault(str(path), f"found {found}", _what(kind), _OWN_FILE)
+
+
 def _what(kind: str) -> str:
-    return f"history: records of a {kind}, one on each line"
+    return f"records of a {kind}, one on each line"
 
 
 def add_record(path: Path, record: Mapping[str, Any], kind: str) -> bool:
@@ -91,44 +96,38 @@ def add_record(path: Path, record: Mapping[str, Any], kind: str) -> bool:
     line = json.dumps(record, allow_nan=False, ensure_ascii=False) + "\n"
     try:
         with _locked(path) as file:
-            if not stat.S_ISREG(os.fstat(file).st_mode):
-                raise InputError(_unwritable(path, "it is no plain file"))
-            if json.loads(line) in read_history(path, kind):
+            content = _content(path, kind)
+            if json.loads(line) in _records(content, path, kind):
                 return False
-            _append(file, line, path, kind)
+            _append(file, line, _after(content, kind))
     except OSError as error:
-        raise InputError(_unwritable(path, str(error.strerror))) from error
+        fault = Fault(str(path), f"it cannot be written ({error.strerror})",
+                      "a file name in a folder that is there and may be written to",
+                      "choose another place")  # fmt: skip
+        raise InputError(fault) from error
     return True
 
 
-def _unwritable(path: Path, why: str) -> Fault:
-    return Fault(str(path), f"it cannot be written ({why})",
-                 "a file name in a folder that is there and may be written to",
-                 "choose another place")  # fmt: skip
+def _after(content: bytes, kind: str) -> tuple[int, bytes]:
+    """Say where the next line begins, and what ends the one before it."""
+    last = content.rpartition(b"\n")[2]
+    if last and _record(last, kind) is None:
+        return len(content) - len(last), b""  # cut short by a crash: it gives way
+    return len(content), b"\n" if last else b""
 
 
-def _append(file: int, line: str, path: Path, kind: str) -> None:
-    """Write a line whole, or leave the file as it was; a line cut short before gives way."""
-    text = path.read_text(encoding="utf-8-sig", errors="replace")
-    last = text.rpartition("\n")[2]
-    size = os.fstat(file).st_size
-    data = line.encode("utf-8")
-    if last and _record(last, kind) is not None:
-        data = b"\n" + data
-    elif last:
-        size -= _bytes_of_last_line(path)
-        os.ftruncate(file, size)
+def _append(file: int, line: str, after: tuple[int, bytes]) -> None:
+    """Write a line whole, or leave the records as they were."""
+    size, before = after
+    data = before + line.encode("utf-8")
+    os.ftruncate(file, size)
     try:
         if os.write(file, data) != len(data):
-            raise OSError(28, "the disk is full")
+            raise OSError(errno.ENOSPC, "the disk is full")
         os.fsync(file)
     except OSError:
         os.ftruncate(file, size)
         raise
-
-
-def _bytes_of_last_line(path: Path) -> int:
-    return len(path.read_bytes().rpartition(b"\n")[2])
 
 
 @contextmanager

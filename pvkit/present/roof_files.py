@@ -1,5 +1,6 @@
 """Write the engineer's sheet and the plan of a site to files."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from pvkit.errors import Fault, InputError
@@ -10,13 +11,14 @@ from pvkit.present.plan_drawing import plan_svg
 from pvkit.site.survey import Site
 
 
-def write_engineer_sheet(site: Site, file: Path) -> None:
+def write_engineer_sheet(site: Site, file: Path, tried: Sequence[str] = ()) -> None:
     """Write the structural engineer's sheet.
 
     Parameters
     ----------
     site : the survey
     file : a name ending in .html, or in .pdf
+    tried : what of the survey was tried otherwise, in words
 
     Raises
     ------
@@ -24,7 +26,7 @@ def write_engineer_sheet(site: Site, file: Path) -> None:
         If the name has another ending, the place cannot be written to, or there is no PDF library.
     """
     _ending(file, (".html", ".htm", ".pdf"))
-    page = engineer_sheet_html(site)
+    page = engineer_sheet_html(site, tried=tried)
     if file.suffix.lower() == ".pdf":
         write_bytes(file, page_pdf(page))
     else:

@@ -58,7 +58,7 @@ SEARCHING = "Looking for room on the roof and working out its year …"
 TRADING = "Filling the roof in a dozen ways and working out the year of each …"
 _UNDER: dict[str, Under] = {
     "under each panel": "modules",
-    "on trays that neighbours share": "trays",
+    "on trays shared by two": "trays",
 }
 
 
@@ -133,7 +133,12 @@ class FlatRoofPanel(LivePanel):
 
     def write_sheet(self) -> None:
         """Write the engineer's sheet of the case as it stands; the panel says where."""
-        self._safely(lambda: self._write(self._sheet.value, write_engineer_sheet))
+        self._safely(
+            lambda: self._write(
+                self._sheet.value,
+                lambda site, file: write_engineer_sheet(site, file, self._moves()),
+            )
+        )
 
     def write_plan(self) -> None:
         """Write the plan of the case as it stands; the panel says where."""
@@ -190,11 +195,9 @@ class FlatRoofPanel(LivePanel):
         if self.case is None:
             return
         self._grey_out({key: row.field.value for key, row in self.rows.items()})
-        live = [row for row in self.rows.values() if not row.field.disabled]
-        moved = tuple(row.say() for row in live if row.changed)
         self._figures.value = figures_html(self.case, self._surveyed)
         shown = self._shown()
-        self._words.value = sentence_html(moved_words(self.case, self._surveyed, moved))
+        self._words.value = sentence_html(moved_words(self.case, self._surveyed, self._moves()))
         self._caption.value = caption_html(shown.words)
         self._drawing.value = drawing_html(shown.svg) if shown.svg else ""
         self._drawing.layout.display = "" if shown.svg else "none"
@@ -203,6 +206,11 @@ class FlatRoofPanel(LivePanel):
             show_chart(self._chart, shown.chart)
         self._cautions.value = roof_cautions_html(self.case)
         self._message.value = error_html(self.case.refused) if self.case.refused else ""
+
+    def _moves(self) -> tuple[str, ...]:
+        """Say which controls stand elsewhere than surveyed, and where."""
+        live = [row for row in self.rows.values() if not row.field.disabled]
+        return tuple(row.say() for row in live if row.changed)
 
     def _shown(self) -> Shown:
         assert self.case is not None

@@ -50,12 +50,26 @@ def load_site(path: str | Path) -> Site:
     'town'
     """
     file = sample_path(str(path)) or Path(path)
-    raw = read_toml(file)
+    return build_site(files_beside(read_toml(file), file.parent), file.name)
+
+
+def files_beside(raw: Mapping[str, Any], folder: Path) -> dict[str, Any]:
+    """Look for the files that a site file names in its own folder.
+
+    A name may lead out of the folder, or be a whole path: what it names is only ever read, as
+    the table that it should be, and never written.
+
+    Parameters
+    ----------
+    raw : what ``tomllib`` reads from a site file
+    folder : the site file's
+    """
+    found = dict(raw)
     for table, key in FILES:
-        named = raw.get(table)
+        named = found.get(table)
         if isinstance(named, dict) and isinstance(named.get(key), str):
-            raw[table] = named | {key: str(file.parent / named[key])}
-    return build_site(raw, file.name)
+            found[table] = named | {key: str(folder / named[key])}
+    return found
 
 
 def build_site(raw: Mapping[str, Any], where: str = "site") -> Site:

@@ -1,6 +1,7 @@
 """Read the readings of a visit: a TOML file of our own, or a CSV file of months or half-hours."""
 
 import datetime
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -206,6 +207,9 @@ def day_number(day: datetime.date) -> int:
 
 def _from_csv(path: Path, installed: datetime.date | None) -> VisitReadings:
     """Make a readings file of a CSV file alone, visited on its last day."""
+    if re.search("[\ud800-\udfff]", path.name):  # letters of a name that is not in UTF-8
+        raise InputError(Fault(ascii(path.name), "found a file name that is no plain text",
+                               "a name in UTF-8", "give the file another name"))  # fmt: skip
     monthly = _is_monthly(path)
     begins, ends = _days_of_months(path) if monthly else _days_of_half_hours(path)
     raw = {

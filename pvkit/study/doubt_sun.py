@@ -83,12 +83,14 @@ def _yearly(file: str, state: int) -> "pd.Series[float]":
 
 
 def _table(path: Path) -> pd.DataFrame:
+    fix = "check the file; it is looked for beside the site file"
+    if not path.is_file():  # a pipe might never end
+        raise InputError(Fault(path.name, "found no such file", _WHAT, fix))
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", pd.errors.ParserWarning)
-            table = pd.read_csv(path, comment="#", index_col=False)
+            table = pd.read_csv(path, comment="#", index_col=False, compression=None)
     except (OSError, ValueError, pd.errors.ParserWarning) as error:
-        fix = "check the file; it is looked for beside the site file"
         raise InputError(Fault(path.name, "found no table to read", _WHAT, fix)) from error
     table.columns = [str(name).strip().lower() for name in table.columns]
     names = set(table.columns)

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import pandas as pd
 
 from pvkit.errors import Fault, InputError
+from pvkit.site.reader import files_beside
 from pvkit.site.toml_file import read_toml
 
 LARGEST_LIST_BYTES = 500_000_000
@@ -100,10 +101,7 @@ def _folder(folder: Path) -> Iterator[tuple[str, dict[str, Any], str]]:
         except InputError as error:
             yield file.name, {}, str(error)
         else:
-            weather = raw.get("weather")
-            if isinstance(weather, dict) and isinstance(weather.get("file"), str):
-                raw["weather"] = weather | {"file": str(file.parent / weather["file"])}
-            yield file.name, raw, ""
+            yield file.name, files_beside(raw, folder), ""
 
 
 def _csv(file: Path) -> Iterator[tuple[str, dict[str, Any], str]]:
@@ -114,7 +112,8 @@ def _csv(file: Path) -> Iterator[tuple[str, dict[str, Any], str]]:
             reader = csv.DictReader(lines, strict=True)
             _check_head(file, reader.fieldnames or [])
             for number, row in enumerate(reader, start=2):
-                yield _row(f"{file.name}, row {number}", row)
+                where, raw, fault = _row(f"{file.name}, row {number}", row)
+                yield where, files_beside(raw, file.parent), fault
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise InputError(_unreadable(file, str(error))) from error
 

@@ -21,6 +21,7 @@ from pvkit import Estimate, Study, load_site
 from pvkit.home.flows import home_flows
 from pvkit.site.survey import Site
 from pvkit.study.plane_map import plane_map
+from tests.bench.energy_page import energy_page_figures
 from tests.bench.many_roofs import portfolio_speedup
 from tests.bench.model_chain import half_hourly_weather, model_chain
 from tests.bench.shaded_site import shaded_site
@@ -39,6 +40,10 @@ WORDS = {
     "map_s": "map of 703 planes [s] (aim 1.0 or less)",
     "map_speedup_per_plane": "  times faster for each plane than ModelChain (aim 50)",
     "flows_25y_ms": "25 years of half-hours through the home, warm [ms] (aim 30)",
+    "energy_move_ms": "energy page, a control to all its numbers [ms] (aim 40 or less)",
+    "energy_move_p90_ms": "  nine moves in ten within [ms]",
+    "energy_picture_ms": "  its slowest picture but the next [ms] (aim 150 or less)",
+    "energy_sizes_ms": "  sixteen sizes of battery, with a busy mark [ms]",
     "portfolio_speedup": "many roofs: two workers against one (aim 1.8)",
     "peak_memory_mb": "most memory held by this process [MB]",
     "import_s": "import pvkit, whole process [s] (aim 1.0 or less)",
@@ -127,6 +132,7 @@ def figures(site: Site, *, quick: bool) -> dict[str, Any]:
         **shade_figures(quick=quick),
         **map_figures(study, chain_ms, quick=quick),
         "flows_25y_ms": flows_ms(quick=quick),
+        **energy_page_figures(),
         "import_s": process_s(["-c", "import pvkit"], 3),
         "estimate_process_s": process_s(["-m", "pvkit.cli", "estimate", SITE], 3),
         **({} if quick else {"portfolio_speedup": portfolio_speedup()}),

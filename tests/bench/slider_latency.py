@@ -25,7 +25,7 @@ from tests.browser.jupyter import (
 
 MOVES = 20
 WHERE, EARN = "Where does it go?", "What does it earn?"
-# Workbook to its file, words by which its figures are known, and sliders with the picture they move.
+# Workbook to its file, words that its figures have, and sliders with the picture they move.
 BOOKS: dict[int, tuple[str, str, dict[str, str]]] = {
     1: ("1_customer_scenario.ipynb", "Makes in a year",
         {"Tilt (°)": WHERE, "Import price (p/kWh)": EARN}),
