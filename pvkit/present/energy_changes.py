@@ -30,7 +30,7 @@ def energy_changes(values: Mapping[Control, Any], site: Site) -> dict[str, Any]:
             found |= _composite(control.key, value, site) or {
                 control.key: control.site_value(value)
             }
-    if stands.get(TARIFF, AS_SURVEYED) != AS_SURVEYED:
+    if _IMPORT in stands and stands.get(TARIFF, AS_SURVEYED) != AS_SURVEYED:
         # The slider shows the offer's price outside its bands.
         price = next(control for control in values if control.key == _IMPORT)
         found[_IMPORT] = price.site_value(stands[_IMPORT])

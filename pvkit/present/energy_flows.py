@@ -30,6 +30,9 @@ def year_flow_picture(year: HomeYear) -> tuple[dict[str, Any], str]:
         f"{percent(year.self_sufficiency_fraction)} of the electricity that would be bought "
         f"without it is not bought. {kwh(year.import_kwh)} are bought, {kwh(year.export_kwh)} sold."
     )
+    standby = float(year.stages.year.standby_kwh.sum())
+    if standby >= _LEAST_KWH:
+        words += f" The home's figure holds {kwh(standby)} that the battery's electronics draw."
     return flows_json(flows, _COLUMNS, _INKS), words
 
 

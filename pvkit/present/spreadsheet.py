@@ -3,7 +3,9 @@
 from io import BytesIO
 from pathlib import Path
 from typing import Any
+from zipfile import ZIP_DEFLATED, ZipFile
 
+from pvkit.errors import Fault, InputError
 from pvkit.ledger.bills import priced
 from pvkit.ledger.cash import ageing
 from pvkit.ledger.deal import Deal, deal
@@ -53,9 +55,26 @@ def write_spreadsheet(estimate: Estimate, path: Path) -> None:
         sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
         sheet.sheet_properties.pageSetUpPr.fitToPage = True
     book.calculation.fullCalcOnLoad = True
+    write_bytes(path, _packed(book, path))
+
+
+def _packed(book: Any, path: Path) -> bytes:
+    """Give the file's bytes; while they are made, the sheets lie in the temporary folder."""
+    from openpyxl.writer.excel import ExcelWriter
+
     content = BytesIO()
-    book.save(content)
-    write_bytes(path, content.getvalue())
+    try:
+        with ZipFile(content, "w", ZIP_DEFLATED) as archive:
+            ExcelWriter(book, archive).save()
+    except OSError as error:
+        fault = Fault(
+            str(path),
+            f"it cannot be written (in the temporary folder: {error.strerror})",
+            "some room in the temporary folder",
+            "make room there",
+        )
+        raise InputError(fault) from error
+    return content.getvalue()
 
 
 def _sheet(book: Any, title: str) -> Sheet:

@@ -1,9 +1,12 @@
 """The workbook's controls ask for exactly what they say."""
 
+from datetime import date
+
 import pytest
 
 from pvkit import Study, load_site, sample_sites
 from pvkit.present.controls import changes, controls
+from pvkit.site.samples import meter_files, price_files
 from pvkit.study.changes import changed
 
 SAMPLES = [sample.name for sample in sample_sites()]
@@ -86,3 +89,49 @@ def test_without_a_cylinder_there_is_no_diverter_to_tick():
 def test_each_roof_of_a_pair_has_its_own_controls():
     arrays = [c.array for c in controls(load_site("east_west_pair")) if c.label == "Tilt (°)"]
     assert arrays == ["morning", "evening"]
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_a_surveyed_value_lies_on_its_sliders_steps(name):
+    for control in controls(load_site(name)):
+        if control.step and not isinstance(control.surveyed, int):
+            low, step = control.grid(control.surveyed)
+            steps = (control.surveyed - low) / step
+            assert abs(steps - round(steps)) < 1e-6, control.label
+            assert control.low <= low <= control.surveyed
+
+
+def test_a_metered_home_has_no_slider_of_its_yearly_use():
+    site = load_site("south_family_home")
+    metered = changed(site, {"home.meter_file": str(meter_files()["year_by_day"])})
+    assert "home.yearly_kwh" in _by_key(site)
+    assert "home.yearly_kwh" not in _by_key(metered)
+
+
+def test_a_price_that_a_file_periods_or_bands_replace_has_no_slider():
+    site = load_site("south_family_home")
+    whole = [{"name": "all", "start": "00:00", "end": "00:00", "gbp_per_kwh": 0.2}]
+    dates = {"valid_from": date(2026, 1, 1), "valid_to": date(2026, 12, 31)}
+    period = {"name": "offer", **dates, "import_gbp_per_kwh": 0.3}
+    replaced = [
+        {"tariff.import_file": str(price_files()["half_hourly_prices"])},
+        {"tariff.periods": [period]},
+        {"tariff.import_bands": whole},
+    ]
+    for change in replaced:
+        keys = _by_key(changed(site, change))
+        assert "tariff.import_gbp_per_kwh" not in keys
+        assert "tariff.export_gbp_per_kwh" in keys
+    by_export = _by_key(changed(site, {"tariff.export_bands": whole}))
+    assert "tariff.export_gbp_per_kwh" not in by_export
+    open_period = {"name": "standing", **dates, "standing_gbp_per_day": 0.4}
+    assert "tariff.import_gbp_per_kwh" in _by_key(changed(site, {"tariff.periods": [open_period]}))
+
+
+def test_ageing_by_a_list_that_covers_the_span_has_no_slider():
+    site = load_site("south_family_home")
+    listed = {"finance.output_by_year": [0.98] * site.finance.years}
+    assert "finance.degradation_per_year" in _by_key(site)
+    assert "finance.degradation_per_year" not in _by_key(changed(site, listed))
+    short = {"finance.output_by_year": [0.98, 0.97]}
+    assert "finance.degradation_per_year" in _by_key(changed(site, short))

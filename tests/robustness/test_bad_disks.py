@@ -29,7 +29,7 @@ from pvkit.study.scenarios import Scenario
 KIND = "yearly visit"
 VISIT = {"kind": KIND, "site": "Sample", "remarks": "x" * 9000}
 TABLE = pd.DataFrame({"kwh": range(5000)})
-SMALL = 4096
+SMALL, NOTE = 4096, "n" * 400
 # Every writer that replaces a file: its name, what it is called, and how it is asked to write.
 WRITERS = {
     "text": ("a.txt", lambda path, *_: write_text(path, "x" * 9000)),
@@ -37,7 +37,7 @@ WRITERS = {
     "report": ("report.html", lambda path, answer, _: write_report(answer, path)),
     "spreadsheet": ("money.xlsx", lambda path, answer, _: write_report(answer, path)),
     "handover pack": ("pack.html", lambda path, answer, rec: write_handover(rec, path, answer)),
-    "scenario": ("s.toml", lambda path, *_: save_scenario(path, Scenario(name="b", note="n" * 400))),
+    "scenario": ("s.toml", lambda path, *_: save_scenario(path, Scenario(name="b", note=NOTE))),
     "results of many sites": ("a.parquet", lambda path, *_: write_parquet(path, TABLE)),
 }  # fmt: skip
 OLD = {"s.toml": '[[scenario]]\nname = "a"\nchanges = { "array.main.count" = 4 }\n'}
