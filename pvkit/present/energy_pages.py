@@ -5,7 +5,8 @@ from html import escape
 
 from pvkit.home.tariff import export_prices, import_prices
 from pvkit.home.value import diverter_words
-from pvkit.present.colours import BLUE, GREEN, ORANGE, PURPLE, SKY_BLUE, VERMILION
+from pvkit.present import colours
+from pvkit.present.colours import Ink
 from pvkit.present.headlines import Headline
 from pvkit.present.rounding import kwh, pence, percent, pounds
 from pvkit.site.tariff import Tariff
@@ -13,7 +14,8 @@ from pvkit.study.cautions import HOT_WATER
 from pvkit.study.home_year import HomeYear
 from pvkit.study.household import site_prices
 
-_INKS = (GREEN, PURPLE, ORANGE, SKY_BLUE, VERMILION, BLUE)
+_INKS = (colours.DIRECT, colours.DEMAND, colours.BOUGHT, colours.EXPORT, colours.CYLINDER,
+         colours.MONEY)  # fmt: skip
 _CARD = "border-left:4px solid;padding:0 8px;line-height:1.3;color:var(--jp-ui-font-color1)"
 _TEXT = "margin:2px 0;line-height:1.4;color:var(--jp-ui-font-color1)"
 
@@ -46,10 +48,10 @@ def figures_html(now: HomeYear, surveyed: HomeYear) -> str:
     )
 
 
-def _card(head: Headline, before: Headline, ink: str) -> str:
+def _card(head: Headline, before: Headline, ink: Ink) -> str:
     note = head.note if head.figure == before.figure else f"surveyed: {before.figure}"
     return (
-        f"<div style='{_CARD};border-left-color:{ink}'>"
+        f"<div style='{_CARD};border-left-color:{ink.colour}'>"
         f"<div style='font-size:.85em'>{escape(head.label)}</div>"
         f"<div style='font-size:1.35em;font-weight:600'>{head.figure}</div>"
         f"<div style='font-size:.8em'>{escape(note)}</div></div>"

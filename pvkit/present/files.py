@@ -38,6 +38,7 @@ def write_bytes(path: Path, content: bytes) -> None:
     InputError
         If the folder is not there or cannot be written to, or the disk is full.
     """
+    refuse_name(path)
     try:
         mode = _mode_there(path)
         if mode is not None and not stat.S_ISREG(mode):
@@ -52,6 +53,32 @@ def write_bytes(path: Path, content: bytes) -> None:
             "choose another place",
         )
         raise InputError(fault) from error
+
+
+def refuse_name(path: Path) -> None:
+    """Refuse a name that no disk can hold: one with a zero byte or half a letter in it.
+
+    Parameters
+    ----------
+    path : a file or folder to be written
+
+    Raises
+    ------
+    InputError
+        If it is such a name.
+
+    Examples
+    --------
+    >>> refuse_name(Path("Größe ½.html"))
+    """
+    try:
+        if b"\0" not in os.fsencode(path):
+            return
+    except UnicodeEncodeError:
+        pass
+    fault = Fault(ascii(str(path)), "it cannot be written (no name of a file)",
+                  "letters, figures, spaces, - and _", "choose another name")  # fmt: skip
+    raise InputError(fault)
 
 
 def _replace(path: Path, content: bytes, mode: int) -> None:

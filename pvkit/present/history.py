@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from pvkit.errors import Fault, InputError
+from pvkit.present.files import refuse_name
 
 _OWN_FILE = "give a file of its own for the history, .jsonl"
 
@@ -33,6 +34,7 @@ def read_history(path: Path, kind: str) -> tuple[dict[str, Any], ...]:
 
 
 def _content(path: Path, kind: str) -> bytes:
+    refuse_name(path)
     try:
         if not stat.S_ISREG(path.stat().st_mode):  # a pipe might never end
             raise InputError(_unreadable(path, "something that is no plain file", kind))
@@ -93,6 +95,7 @@ def add_record(path: Path, record: Mapping[str, Any], kind: str) -> bool:
     InputError
         If the file holds anything else, or cannot be written to.
     """
+    refuse_name(path)
     line = json.dumps(record, allow_nan=False, ensure_ascii=False) + "\n"
     try:
         with _locked(path) as file:

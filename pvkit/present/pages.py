@@ -76,7 +76,7 @@ def error_html(text: str) -> str:
     """Show a message that a screen reader announces at once."""
     lines = "<br>".join(escape(line) for line in text.splitlines())
     return (
-        "<div role='alert' style='border:2px solid #D55E00;padding:6px 10px;"
+        "<div role='alert' style='border:2px solid #D55E00;padding:6px 10px;line-height:1.4;"
         f"color:var(--jp-ui-font-color1)'><b>Please put right:</b><br>{lines}</div>"
     )
 

@@ -9,6 +9,7 @@ from itertools import count
 from pathlib import Path
 
 from pvkit.errors import Fault, InputError
+from pvkit.present.files import refuse_name
 from pvkit.present.record_sheet import record_html
 from pvkit.study.record import Record, record_json
 
@@ -47,6 +48,7 @@ def save_record(record: Record, folder: Path) -> SavedRecord:
     end = "" if record.complete else "_not_complete"
     stem = f"{_plain(record.site.site.name)}_commissioning_{record.file.record.date}{end}"
     page, machine = record_html(record), record_json(record)
+    refuse_name(folder)
     try:
         folder.mkdir(exist_ok=True)
     except OSError as error:
@@ -86,6 +88,7 @@ def write_new(path: Path, text: str) -> bool:
     InputError
         If the folder is not there or cannot be written to.
     """
+    refuse_name(path)
     part = None
     try:
         with tempfile.NamedTemporaryFile(

@@ -18,6 +18,7 @@ from pvkit.study.roof_case import RoofCase
 Under = Literal["modules", "trays"]
 # Room for the roof on a screen, so that its letters are large enough beside it [mm].
 SCREEN_MM = (100.0, 62.0)
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _SVG = "http://www.w3.org/2000/svg"
 
 
@@ -68,11 +69,16 @@ def what_holds_them(scene: RoofScene) -> Shown:
     """Draw the wind's zones and the blocks, under each module or on each tray."""
     case, hold = scene.case, scene.case.hold
     roof = named_roof(case.site, case.roof)
-    svg = str(zones_drawn(case.site, roof, _numbered(scene)))
+    numbered = _numbered(scene)
+    svg = str(zones_drawn(case.site, roof, numbered))
     zones = f"Dark blue: corners, light blue: edges. {zone_words(roof)}"
     if not hold.holdable:
         return Shown(f"No weight holds these panels. {zones}", svg)
-    plan = hold.plans[0]
+    plan, names = hold.plans[0], [each.array.name for each in numbered if each.letter]
+    if names:
+        zones = (
+            f"{', '.join(f'{_LETTERS[n % 26]} {name}' for n, name in enumerate(names))}. {zones}"
+        )
     if scene.under == "trays":
         each = f"In the boxes: blocks of {plan.block_kg:g} kg on each tray, {hold.tray_blocks}"
     else:
@@ -83,7 +89,7 @@ def what_holds_them(scene: RoofScene) -> Shown:
 def _numbered(scene: RoofScene) -> list[Numbered]:
     case = scene.case
     arrays = {array.name: array for array in lying_on(case.site, case.roof)}
-    letters = "ABCDEFGHIJ" if len(arrays) > 1 else ""
+    letters = _LETTERS if len(arrays) > 1 else ""
     found = []
     for n, plan in enumerate(case.hold.plans):
         notes, trays = _blocks(plan) if scene.under == "modules" else {}, {}

@@ -44,7 +44,7 @@ CLOCK = """() => { const lab = window.roofClock = {begun: 0, took: 0};
  new MutationObserver(() => { if (lab.begun && !lab.took) requestAnimationFrame(() =>
    setTimeout(() => { lab.took = lab.took || performance.now() - lab.begun; })); })
   .observe([...document.querySelectorAll('.jupyter-widgets [role=status]')].find(e =>
-   e.innerText.includes('Ballast in all')).closest('.widget-html'),
+   e.textContent.includes('Ballast in all')).closest('.widget-html'),
    {subtree: true, childList: true}); }"""
 
 
@@ -71,7 +71,7 @@ def _wait_for(page, *words):
     for each in words:
         page.wait_for_function(
             "text => [...document.querySelectorAll('.jupyter-widgets [role=status]')].some(e =>"
-            " e.innerText.includes('Ballast in all') && e.innerText.includes(text))",
+            " e.textContent.includes('Ballast in all') && e.textContent.includes(text))",
             arg=each, timeout=20_000,
         )  # fmt: skip
 
@@ -87,6 +87,7 @@ def _shows(page, case):
 
 
 def _group(page, name):
+    page.get_by_label("Controls").scroll_into_view_if_needed()
     page.get_by_label("Controls").select_option(name)
     page.wait_for_timeout(300)
 
@@ -214,10 +215,10 @@ def test_every_picture_is_drawn_for_rows_and_for_pairs(page, study, artefacts):
         page.get_by_label("Blocks lie").select_option(index=1 - n)
         for number, question in enumerate(ROOF_PICTURES, start=1):
             page.get_by_label("Picture").select_option(question)
-            page.wait_for_timeout(2500 if number == 3 else 900)
             shown = ".widget-html svg[role=img]" if number < 3 else ".js-plotly-plot .main-svg"
-            assert page.locator(shown).first.is_visible()
-            page.get_by_label("Controls").scroll_into_view_if_needed()
+            page.locator(shown).first.wait_for(timeout=20_000)
+            page.wait_for_timeout(500)
+            page.get_by_label("Picture").evaluate("e => e.scrollIntoView()")
             word = arrangement.partition(",")[0]
             page.screenshot(path=artefacts / f"workbook_5_{word}{number}.png")
     page.get_by_label("Picture").select_option(index=0)

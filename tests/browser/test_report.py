@@ -11,9 +11,7 @@ from pvkit.present.report import Sender, write_report
 
 pytestmark = pytest.mark.browser
 FIRM = '[firm]\nname = "Firm of the test"\nlogo = "logo.svg"\nphone = "01"\nemail = "a@b.c"\n'
-LOGO = (
-    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 3"><circle r="1"/></svg>'
-)
+LOGO = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 3"><circle r="1"/></svg>'
 WIDTHS_PX = (390, 1280)
 
 

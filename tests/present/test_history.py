@@ -59,6 +59,25 @@ def test_a_file_that_holds_anything_else_is_left_alone(text, tmp_path):
     assert file.read_text(encoding="utf-8") == text
 
 
+def test_words_with_line_breaks_of_every_kind_stay_one_record(tmp_path):
+    file, words = tmp_path / "visits.jsonl", "a\u2028b\u2029c\x85d\x0be\x1cf\r\ng"
+    assert add_record(file, record(1) | {"remarks": words}, KIND)
+    assert add_record(file, record(2), KIND)
+    assert read_history(file, KIND)[0]["remarks"] == words
+    assert len(read_history(file, KIND)) == 2
+
+
+def test_a_last_line_cut_short_gives_way_to_the_next_record(tmp_path):
+    file = tmp_path / "visits.jsonl"
+    add_record(file, record(1), KIND)
+    whole = file.read_bytes()
+    file.write_bytes(whole + '{"kind": "yearly visit", "site": "hä'.encode()[:-1])
+    assert read_history(file, KIND) == (record(1),)
+    assert add_record(file, record(2), KIND)
+    assert read_history(file, KIND) == (record(1), record(2))
+    assert file.read_bytes().startswith(whole)
+
+
 def test_a_folder_that_is_not_there_is_told(tmp_path):
     with pytest.raises(InputError, match="cannot be written"):
         add_record(tmp_path / "none" / "visits.jsonl", record(1), KIND)

@@ -155,6 +155,22 @@ def test_a_form_begun_with_a_file_gives_the_files_verdict(site, visits):
     assert begun.visit.facts() == visits[site].facts()
 
 
+def test_no_verdict_stays_beside_readings_that_it_is_not_of(form):
+    _filled(form)
+    form.judge()
+    assert form.visit is not None
+    form.set(readings="2026-04-01 5000\n2027-04-01 4779")
+    assert "Changed since it was judged" in form._message.value
+    form.judge()
+    assert form.visit is None
+    assert "Not judged" in form._verdict.value
+    assert "Not judged" in form.say()
+    _filled(form)
+    form.judge()
+    assert form._message.value == ""
+    assert form.visit is not None
+
+
 def test_a_form_without_a_file_name_says_so(form):
     _filled(form)
     form.record()

@@ -52,8 +52,9 @@ def offline(monkeypatch):
     monkeypatch.setattr(socket.socket, "connect", refuse)
 
 
+@pytest.mark.usefixtures("offline")
 @pytest.mark.parametrize("name", ["../kept/factors.csv", "../kept/../kept/./factors.csv", "whole"])
-def test_a_name_may_lead_out_of_the_folder(name, tmp_path, offline):
+def test_a_name_may_lead_out_of_the_folder(name, tmp_path):
     (tmp_path / "kept").mkdir()
     (tmp_path / "kept" / "factors.csv").write_text(FACTORS, encoding="utf-8")
     named = str(tmp_path / "kept" / "factors.csv") if name == "whole" else name
@@ -68,9 +69,10 @@ def refused(file: Path) -> str:
     return str(caught.value)
 
 
+@pytest.mark.usefixtures("offline")
 @pytest.mark.parametrize("key", KEYS, ids=[".".join(key) for key in KEYS])
 @pytest.mark.parametrize("kind", ["pipe", "device", "folder", "address", "secret", "no name"])
-def test_what_is_no_plain_table_is_refused_in_words(key, kind, tmp_path, offline):
+def test_what_is_no_plain_table_is_refused_in_words(key, kind, tmp_path):
     (table, name), more = key, ASKS[key]
     os.mkfifo(tmp_path / "pipe")
     (tmp_path / "folder").mkdir()
@@ -82,9 +84,10 @@ def test_what_is_no_plain_table_is_refused_in_words(key, kind, tmp_path, offline
     assert said.count("secret") < 8
 
 
+@pytest.mark.usefixtures("offline")
 @pytest.mark.parametrize("source", ["csv", "epw", "tmy3"])
 @pytest.mark.parametrize("named", ["pipe", "/dev/zero", "https://example.invalid/a.csv", "secret"])
-def test_weather_that_is_no_plain_file_is_refused_in_words(source, named, tmp_path, offline):
+def test_weather_that_is_no_plain_file_is_refused_in_words(source, named, tmp_path):
     os.mkfifo(tmp_path / "pipe")
     (tmp_path / "secret").write_text("root:x:0:0:\n" + "deep secret " * 50, encoding="utf-8")
     said = refused(site_file(tmp_path, f'[weather]\nsource = "{source}"\nfile = "{named}"\n'))
