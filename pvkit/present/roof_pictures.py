@@ -76,9 +76,8 @@ def what_holds_them(scene: RoofScene) -> Shown:
         return Shown(f"No weight holds these panels. {zones}", svg)
     plan, names = hold.plans[0], [each.array.name for each in numbered if each.letter]
     if names:
-        zones = (
-            f"{', '.join(f'{_LETTERS[n % 26]} {name}' for n, name in enumerate(names))}. {zones}"
-        )
+        lettered = zip(_LETTERS, names, strict=False)
+        zones = f"{', '.join(f'{letter} {name}' for letter, name in lettered)}. {zones}"
     if scene.under == "trays":
         each = f"In the boxes: blocks of {plan.block_kg:g} kg on each tray, {hold.tray_blocks}"
     else:
