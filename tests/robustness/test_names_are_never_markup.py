@@ -183,3 +183,17 @@ def test_words_of_a_spreadsheet_are_never_formulas(answer, tmp_path):
     shown = {name: text.count("PVE") for name, text in parts.items() if "PVE" in text}
     assert all(name.startswith("xl/worksheets/") for name in shown)
     assert sum(shown.values()) == 1 + 2 * len(FORMULAS)
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        f"<p>{HOSTILE}</p>",
+        "<p onclick=1>x</p>",
+        "<script>1</script>",
+        f"<p title='{HOSTILE}'>x</p>",
+    ],
+)
+def test_the_search_finds_what_slips_through(page):
+    with pytest.raises(AssertionError):
+        refuse_markup(page, 0)
