@@ -1,6 +1,6 @@
 """One array's power before it meets a cable: wired as strings, or each module on its own."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -8,6 +8,7 @@ from pvkit.electrical.cell import BYPASS_DIODES, cells_at
 from pvkit.electrical.datasheet import named_faults
 from pvkit.electrical.inputs import ArrayInputs, Wiring
 from pvkit.electrical.mismatch import CellLight, mismatch_of_cells
+from pvkit.electrical.power import Alone, ArrayPower, Feed
 from pvkit.electrical.power_table import (
     PowerTable,
     maximum_power,
@@ -21,49 +22,6 @@ from pvkit.errors import InputError
 from pvkit.roof.light import Array, IntArray
 from pvkit.sky.year import Sky
 from pvkit.tables import constant
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Feed:
-    """Power that an array feeds into its cables.
-
-    Parameters
-    ----------
-    watts : (d,) of all strings [W]
-    volts : (d,) of the strings; with optimisers the voltage at which the strongest module's
-        current would carry the power [V]
-    """
-
-    watts: Array
-    volts: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ArrayPower:
-    """A year of one array's power, whichever way it is wired.
-
-    Parameters
-    ----------
-    light : light on its way to the cells
-    weak_w : (d,) with weak light counted, all modules together [W]
-    even : with warm cells as well, each module lit evenly by its own mean light
-    string : wired as strings, at the highest maximum
-    local : wired as strings, where a tracker may end that only climbs
-    own : each module at its own maximum, before the optimisers' loss
-    above_w : (d,) part of ``own`` beyond what the optimisers can carry [W]
-    module_kwh : (modules,) a year of each module at its own maximum [kWh d.c.]
-    uneven : (u,) positions among the daylight half-hours of those that were solved in full
-    """
-
-    light: UsableLight
-    weak_w: Array
-    even: Feed
-    string: Feed
-    local: Feed
-    own: Feed
-    above_w: Array
-    module_kwh: Array
-    uneven: IntArray
 
 
 def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
@@ -87,16 +45,15 @@ def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
     even = Feed(made * inputs.count, volts * inputs.in_series)
     above = np.maximum(made - wiring.optimiser.max_w, 0.0) * inputs.count
     year_kwh = float(even.watts.sum()) * HALF_HOUR_KWH_PER_W
+    alone = Alone(even, above, np.full(inputs.count, year_kwh / inputs.count))
     power = ArrayPower(
         light=light,
         weak_w=weak * inputs.count,
         even=even,
         string=even,
         local=even,
-        own=even,
-        above_w=above,
-        module_kwh=np.full(inputs.count, year_kwh / inputs.count),
         uneven=np.zeros(0, dtype=np.int64),
+        find_alone=lambda: alone,
     )
     if inputs.sections is None:
         return power
@@ -105,8 +62,23 @@ def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
     if not at.size:
         return power
     in_series = inputs.module.cells_in_series / BYPASS_DIODES
-    lit = cell_light(light.passing, sections, at, in_series)
-    return _with_solved(power, at, _solved(lit, inputs, temp_cell[at], wiring), wiring)
+
+    def solved(own: bool) -> _Solved:
+        lit = cell_light(light.passing, sections, at, in_series)
+        return _solved(lit, inputs, temp_cell[at], wiring, own=own)
+
+    found = solved(inputs.optimisers)
+    return replace(
+        power,
+        weak_w=_put(power.weak_w, at, found.weak_w),
+        even=Feed(_put(even.watts, at, found.even_w), even.volts),
+        string=_feed(even, at, found.string),
+        local=_feed(even, at, found.local),
+        uneven=at,
+        find_alone=lambda: _alone(
+            alone, at, found if inputs.optimisers else solved(True), wiring.optimiser.max_w
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,8 +93,10 @@ class _Solved:
     own_v: Array
 
 
-def _solved(lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wiring) -> _Solved:
-    """Solve unevenly lit half-hours.
+def _solved(
+    lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wiring, *, own: bool
+) -> _Solved:
+    """Solve unevenly lit half-hours; without ``own``, each module's own is left empty.
 
     The solution's shares of evenly lit modules are taken, so that the power is scaled to the data
     sheet's as elsewhere. Modules lit differently count for weak light and warmth by their own
@@ -130,7 +104,7 @@ def _solved(lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wirin
     """
     window = (wiring.inverter.mppt_min_v, wiring.inverter.mppt_max_v)
     cells = cells_at(inputs.module, temp_cell)
-    found = mismatch_of_cells(lit, cells, inputs.strings, window)
+    found = mismatch_of_cells(lit, cells, inputs.strings, window, own=own)
     light = mean_light(lit, cells.in_series)
     every = np.repeat(temp_cell, inputs.count)
     weak, even, _ = (
@@ -138,33 +112,28 @@ def _solved(lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wirin
         for each in _modules(inputs, light.ravel(), every, wiring)
     )
     scale = np.divide(even, found.even_w, out=np.zeros_like(even), where=found.even_w > 0)
-    string_a = found.module_a.reshape(len(light), inputs.strings, -1).max(axis=2)
-    amps, own = inputs.strings * np.sqrt((string_a**2).mean(axis=1)), found.module_w.sum(axis=1)
+    string_a = found.module_a.reshape(-1, inputs.strings, inputs.count // inputs.strings)
+    amps = inputs.strings * np.sqrt((string_a.max(axis=2) ** 2).mean(axis=1))
+    alone = found.module_w.sum(axis=1)
     return _Solved(
         weak_w=weak,
         even_w=even,
         string=Feed(found.string_w * scale, found.string_v),
         local=Feed(found.local_w * scale, found.local_v),
-        each_w=found.module_w * scale[:, None],
-        own_v=np.divide(own, amps, out=np.ones_like(own), where=amps > 0),
+        each_w=found.module_w * scale[: len(alone), None],
+        own_v=np.divide(alone, amps, out=np.ones_like(alone), where=amps > 0),
     )
 
 
-def _with_solved(power: ArrayPower, at: IntArray, solved: _Solved, wiring: Wiring) -> ArrayPower:
-    """Put the full solution in place of the even one in the half-hours ``at``."""
-    even, modules = power.even, solved.each_w.shape[1]
-    rest_w = (even.watts.sum() - even.watts[at].sum()) / modules
-    above = np.maximum(solved.each_w - wiring.optimiser.max_w, 0.0).sum(axis=1)
-    return ArrayPower(
-        light=power.light,
-        weak_w=_put(power.weak_w, at, solved.weak_w),
-        even=Feed(_put(even.watts, at, solved.even_w), even.volts),
-        string=_feed(even, at, solved.string),
-        local=_feed(even, at, solved.local),
-        own=_feed(even, at, Feed(solved.each_w.sum(axis=1), solved.own_v)),
-        above_w=_put(power.above_w, at, above),
+def _alone(even: Alone, at: IntArray, solved: _Solved, most_w: float) -> Alone:
+    """Put each module's own in place of the even one in the half-hours ``at``."""
+    feed, modules = even.feed, solved.each_w.shape[1]
+    rest_w = (feed.watts.sum() - feed.watts[at].sum()) / modules
+    above = np.maximum(solved.each_w - most_w, 0.0).sum(axis=1)
+    return Alone(
+        feed=_feed(feed, at, Feed(solved.each_w.sum(axis=1), solved.own_v)),
+        above_w=_put(even.above_w, at, above),
         module_kwh=(solved.each_w.sum(axis=0) + rest_w) * HALF_HOUR_KWH_PER_W,
-        uneven=at,
     )
 
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pvkit.electrical.array_power import ArrayPower, Feed
 from pvkit.electrical.cables import after_cable, dc_loop_ohm
 from pvkit.electrical.inputs import ArrayInputs, Wiring
+from pvkit.electrical.power import ArrayPower, Feed
 from pvkit.electrical.usable_light import HALF_HOUR_KWH_PER_W
 from pvkit.roof.light import Array, IntArray
 

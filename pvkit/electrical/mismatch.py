@@ -91,7 +91,7 @@ def mismatch(light: CellLight, temp_cell: Array, layout: StringLayout) -> Mismat
 
 
 def mismatch_of_cells(
-    light: CellLight, cells: Cells, strings: int, window: tuple[float, float]
+    light: CellLight, cells: Cells, strings: int, window: tuple[float, float], *, own: bool = True
 ) -> MismatchResult:
     """Solve modules of known cells, and strings of them, under uneven light.
 
@@ -106,6 +106,8 @@ def mismatch_of_cells(
     cells : at each half-hour's temperature
     strings : in parallel, of consecutive modules
     window : lowest and highest voltage at which the tracker works [V]
+    own : look for each module's own maximum as well; without it ``module_w`` and ``module_a`` have
+        no rows, and all else is the same
 
     Returns
     -------
@@ -126,7 +128,7 @@ def mismatch_of_cells(
 
     half_hours, modules, sections = light.full.shape
     lit, cell = compiled_inputs(light, cells)
-    whole, each = half_hours, (half_hours, modules)
+    whole, each = half_hours, (half_hours if own else 0, modules)
     out = Powers(*(np.zeros(shape) for shape in (whole, each, each, *4 * (whole,))))
     tracker = Tracker(*window, constant("tracker.step_fraction"))
 
@@ -144,9 +146,9 @@ def _in_order(out: "Powers") -> MismatchResult:
     Thirds counted together as alike make a string a few parts in a hundred thousand too strong,
     and the search for a module's maximum may end a hair below what it gives in the string.
     """
-    string = np.minimum(out.string, out.even)
-    own = out.module.sum(axis=1)
-    lift = np.maximum(np.divide(string, own, out=np.ones_like(own), where=own > 0), 1.0)
+    string, own = np.minimum(out.string, out.even), out.module.sum(axis=1)
+    at_least = string[: len(own)]
+    lift = np.maximum(np.divide(at_least, own, out=np.ones_like(own), where=own > 0), 1.0)
     return MismatchResult(
         even_w=out.even,
         module_w=out.module * lift[:, None],

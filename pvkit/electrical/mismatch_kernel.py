@@ -45,7 +45,10 @@ class Tracker(NamedTuple):
 
 
 class Powers(NamedTuple):
-    """What is found [W], [V], [A], all by half-hour; ``module`` and its amps (u, modules)."""
+    """What is found [W], [V], [A], all by half-hour.
+
+    ``module`` and its amps (u, modules) may have no rows: then they are not looked for.
+    """
 
     even: Array
     module: Array
@@ -111,14 +114,16 @@ def module_peak(
 
 @compiled
 def solve_modules(h: int, lit: Lit, room: Room, cell: Cell, out: Powers) -> float:
-    """Fill each module's own maximum; give the voltage of a module evenly lit [V]."""
-    modules, even_v = len(room.light), 0.0
+    """Fill each module's own maximum, where asked for; give the volts of a module evenly lit."""
+    modules, even_v, own = len(room.light), 0.0, len(out.module) > 0
     out.even[h] = 0.0
     for module in range(modules):
         amps, volts, watts = even_peak(mean_light(h, module, lit, cell), cell)
         volts, watts = THIRDS * volts, THIRDS * watts
         out.even[h] += watts
         even_v += volts / modules
+        if not own:
+            continue
         light = room.light[module]
         if light.min() < light.max() * (1.0 - ALIKE):
             watts, volts = module_peak(module, (amps, volts), room, cell)

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pvkit.electrical.array_power import ArrayPower, array_power
+from pvkit.electrical.array_power import array_power
 from pvkit.electrical.cables import ac_loss_ohm, after_cable
 from pvkit.electrical.dc_side import DcRun, dc_run
 from pvkit.electrical.inputs import ArrayInputs, Wiring
 from pvkit.electrical.inverter import converted
 from pvkit.electrical.notes import system_notes
+from pvkit.electrical.power import ArrayPower
 from pvkit.electrical.stack import Step, loss_stack
 from pvkit.electrical.usable_light import HALF_HOUR_KWH_PER_W
 from pvkit.roof.light import Array

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pvkit.electrical.array_power import ArrayPower, array_power
+from pvkit.electrical.array_power import array_power
 from pvkit.electrical.inputs import ArrayInputs, Wiring
+from pvkit.electrical.power import ArrayPower
 from pvkit.electrical.system import metered_kwh
 from pvkit.sky.year import Sky
 

@@ -6,6 +6,7 @@ from typing import Any
 import ipywidgets as w
 
 from pvkit.errors import PvkitError
+from pvkit.present.chart import Chart
 from pvkit.present.controls import Control, changes
 from pvkit.present.pages import error_html, sentence_html
 from pvkit.present.rows import LABEL_WIDTH, Labeller, Row
@@ -104,9 +105,9 @@ def whole_number(label: str, value: int, low: int, high: int) -> Any:
     )  # fmt: skip
 
 
-def chart_place() -> w.Output:
+def chart_place() -> Chart:
     """Give the place of a chart, kept tall enough that nothing jumps."""
-    return w.Output(layout=w.Layout(min_height="305px", width="100%"))
+    return Chart(layout=w.Layout(min_height="305px", width="100%"))
 
 
 def text_field(label: str, hint: str, value: str = "") -> Any:

@@ -6,11 +6,12 @@ from typing import Any
 import anywidget
 import ipywidgets as w
 
+from pvkit.present.chart import PLOTLY as PLOTLY
+from pvkit.present.chart import Chart
 from pvkit.present.controls import Control
 
 LABEL_WIDTH = "156px"
 _FINE = 1e-3  # of a step: finer than any value that is put
-PLOTLY = "application/vnd.plotly.v1+json"
 
 
 class Labeller(anywidget.AnyWidget):
@@ -20,19 +21,24 @@ class Labeller(anywidget.AnyWidget):
     """
 
     _esm = """
-    export default { render() {
-      const fix = () => document.querySelectorAll('.widget-slider').forEach(s => {
+    const keys = ['.jupyter-widgets select', '.jupyter-widgets [type=checkbox]',
+      '.jupyter-widgets [type=radio]', 'button.jupyter-widgets'].join();
+    const fix = () => {
+      document.querySelectorAll('.widget-slider').forEach(s => {
         const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
         if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
           handle.setAttribute('aria-label', label.textContent); });
-      const keys = '.jupyter-widgets select, .jupyter-widgets [type=checkbox], ' +
-        'button.jupyter-widgets';
-      const free = () => document.querySelectorAll(keys).forEach(
+      document.querySelectorAll(keys).forEach(
         e => { e.dataset.lmSuppressShortcuts = 'true'; });
-      fix(); free();
-      const watch = new MutationObserver(() => { fix(); free(); });
-      watch.observe(document.body, {childList: true, subtree: true});
-      return () => watch.disconnect();
+    };
+    // One watch serves the page, and looks a few times a second at most.
+    export default { render() {
+      fix();
+      if (window.pvkitLabels) return;
+      let waiting = false;
+      window.pvkitLabels = new MutationObserver(() => {
+        if (!waiting) { waiting = true; setTimeout(() => { waiting = false; fix(); }, 200); } });
+      window.pvkitLabels.observe(document.body, {childList: true, subtree: true});
     } }"""
     # A list's arrow is drawn dark, and would not be seen in the dark theme.
     _css = """
@@ -124,6 +130,6 @@ def _readout(step: float) -> str:
     return ".0f" if step >= 1 else ".1f" if step >= 0.1 else ".2f" if step >= 0.05 else ".3f"
 
 
-def show_chart(output: w.Output, figure: dict[str, Any]) -> None:
+def show_chart(chart: Chart, figure: dict[str, Any]) -> None:
     """Put a plotly figure in place of the one before, without a flicker."""
-    output.outputs = ({"output_type": "display_data", "data": {PLOTLY: figure}, "metadata": {}},)
+    chart.figure = figure

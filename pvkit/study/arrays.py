@@ -3,8 +3,9 @@
 from collections.abc import Hashable
 from dataclasses import dataclass
 
-from pvkit.electrical.array_power import ArrayPower, array_power
+from pvkit.electrical.array_power import array_power
 from pvkit.electrical.inputs import ArrayInputs, Wiring, optimiser_sheet
+from pvkit.electrical.power import ArrayPower
 from pvkit.electrical.window import design_faults
 from pvkit.errors import InputError
 from pvkit.roof.geometry import geometry

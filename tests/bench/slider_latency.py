@@ -33,25 +33,26 @@ BOOKS: dict[int, tuple[str, str, dict[str, str]]] = {
     3: ("3_tilt_and_orientation.ipynb", "off best",
         {"A: tilt (°)": "", "B: faces (° from north)": ""}),
 }  # fmt: skip
-# A picture is taken for changed once its drawing differs, and for ready once it stays as it is.
+# A picture is ready once no part of its drawing has been touched for a while; it must differ then.
 WATCH = """() => {
-  const lab = window.latency = {moves: [], begun: 0, last: 0, changes: 0};
-  const cell = () => document.activeElement.closest('.jp-Cell') || document;
-  const drawn = () => [...(lab.cell || document).querySelectorAll('.js-plotly-plot .main-svg')]
-    .map(e => e.innerHTML.replace(/[a-f0-9]{6}xy|clip[a-z0-9]+/g, '')).join('');
-  const painted = act => requestAnimationFrame(() => setTimeout(act, 0));
-  const look = () => {
-    const now = drawn();
-    if (!now || now === lab.shown) return;
-    lab.shown = now; lab.changes += 1;
-    painted(() => { lab.last = performance.now(); });
+  const lab = window.latency = {begun: 0, last: 0, changes: 0};
+  const charts = () => [...(lab.cell || document).querySelectorAll('.js-plotly-plot .main-svg')];
+  lab.drawn = () => charts().map(e => e.innerHTML).join('');
+  let waiting = false;
+  new MutationObserver(touched => {
+    if (waiting || !touched.some(t => t.target.closest && t.target.closest('.js-plotly-plot')))
+      return;
+    waiting = true; lab.changes += 1;
+    requestAnimationFrame(() => setTimeout(() => {
+      waiting = false; lab.last = performance.now(); }, 0));
+  }).observe(document.body, {childList: true, subtree: true, attributes: true});
+  lab.start = () => {
+    lab.cell = document.activeElement.closest('.jp-Cell'); lab.shown = lab.drawn();
+    lab.last = 0; lab.changes = 0;
   };
-  new MutationObserver(look).observe(document.body,
-    {childList: true, subtree: true, attributes: true, characterData: true});
-  lab.start = () => { lab.cell = cell(); lab.shown = drawn(); lab.last = 0; lab.changes = 0; };
-  document.addEventListener('keydown', () => { lab.begun = performance.now(); }, true);
-  document.addEventListener('mouseup', () => { lab.begun = performance.now(); }, true);
-  document.addEventListener('pointerup', () => { lab.begun = performance.now(); }, true);
+  const now = () => { lab.begun = performance.now(); };
+  for (const kind of ['keydown', 'mouseup', 'pointerup'])
+    document.addEventListener(kind, now, true);
 }"""
 QUIET = "ms => latency.last > 0 && performance.now() - Math.max(latency.last, latency.begun) > ms"
 QUIET_MS = 400
@@ -121,6 +122,7 @@ def _move(page: Any, key: str) -> float:
     page.evaluate("latency.start()")
     page.keyboard.press(key)
     page.wait_for_function(QUIET, arg=QUIET_MS)
+    assert page.evaluate("latency.drawn() !== latency.shown"), "the picture has not changed"
     return float(page.evaluate("latency.last - latency.begun"))
 
 
@@ -135,7 +137,7 @@ def _drag(page: Any, handle: Any) -> tuple[int, float]:
     page.mouse.up()
     page.wait_for_function(QUIET, arg=2 * QUIET_MS)
     changes = int(page.evaluate("latency.changes"))
-    return changes, float(page.evaluate("latency.last - latency.begun"))
+    return changes, max(float(page.evaluate("latency.last - latency.begun")), 0.0)
 
 
 def latencies() -> dict[str, Latency]:
