@@ -30,7 +30,9 @@ def what_changed(surveyed: Estimate, now: Estimate, moved: tuple[str, ...], why:
 
 
 def _effects(surveyed: Estimate, now: Estimate) -> Iterator[str]:
-    winter, summer = (_change(surveyed, now, wanted) for wanted in (True, False))
+    before, after = _half_years(surveyed), _half_years(now)
+    winter, summer = (100 * (b / a - 1) if a > 0 else 0.0
+                      for a, b in zip(before, after, strict=True))  # fmt: skip
     if any(abs(change) >= 0.5 for change in (winter, summer)):
         yield f"{_more(winter)} in winter"
         yield f"{_more(summer)} in summer"
@@ -43,13 +45,11 @@ def _effects(surveyed: Estimate, now: Estimate) -> Iterator[str]:
         yield f"worth {pounds(abs(worth))} {'more' if worth > 0 else 'less'} over its life"
 
 
-def _change(surveyed: Estimate, now: Estimate, winter: bool) -> float:
-    before, after = (
-        float(case.monthly["solar_kwh"][[m in _WINTER for m in case.monthly.index] if winter
-              else [m not in _WINTER for m in case.monthly.index]].sum())
-        for case in (surveyed, now)
-    )  # fmt: skip
-    return 100 * (after / before - 1) if before > 0 else 0.0
+def _half_years(case: Estimate) -> tuple[float, float]:
+    """Give what is made from October to March, and in the rest of the year [kWh]."""
+    made = case.monthly["solar_kwh"]
+    winter = float(made[list(_WINTER)].sum())
+    return winter, float(made.sum()) - winter
 
 
 def _more(change: float) -> str:

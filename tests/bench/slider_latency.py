@@ -111,11 +111,22 @@ def _slider(page: Any, label: str, status: Any) -> Latency:
     handle.focus()
     times = [_move(page, "ArrowRight") for _ in range(MOVES + 1)][1:]
     pictures, settled = _drag(page, handle)
-    after = status.inner_text()
+    after = _settled(page, status)
     for key in ("ArrowLeft", "ArrowRight"):
         _move(page, key)
-    exact = status.inner_text() == after
+    exact = _settled(page, status) == after
     return Latency(statistics.median(times), max(times), pictures, settled, exact)
+
+
+def _settled(page: Any, status: Any) -> str:
+    """Give the figures once they stay as they are; likely ranges come after a rest."""
+    text = ""
+    for _ in range(10):
+        page.wait_for_timeout(2000)
+        before, text = text, str(status.inner_text())
+        if text == before:
+            break
+    return text
 
 
 def _move(page: Any, key: str) -> float:
