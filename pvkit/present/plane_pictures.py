@@ -1,6 +1,5 @@
 """Pictures of tilt and direction: the map, two planes' months, east and west against south."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -11,7 +10,7 @@ from pvkit.present import colours
 from pvkit.present.colours import Ink
 from pvkit.present.pictures import MONTH_NAMES, Picture, Series
 from pvkit.present.rounding import bearing, kwh
-from pvkit.present.screen_charts import layout
+from pvkit.present.screen_charts import layout, plain_figure
 from pvkit.roof.light import Array
 
 CLOSE_PERCENT, NEAR_PERCENT = 95.0, 90.0
@@ -62,8 +61,6 @@ def plane_map_json(grid: PlaneGrid, planes: Sequence[Plane]) -> dict[str, Any]:
     grid : what is mapped
     planes : to mark; those on one spot share a mark
     """
-    import plotly.graph_objects as go
-
     place = {"x": list(grid.azimuths_deg), "y": list(grid.tilts_deg)}
     colour_bar = {"title": {"text": grid.title, "side": "right"}, "thickness": 12}
     shades = {
@@ -73,15 +70,14 @@ def plane_map_json(grid: PlaneGrid, planes: Sequence[Plane]) -> dict[str, Any]:
     }  # fmt: skip
     percent = np.round(100.0 * grid.values / max(float(grid.values.max()), 1e-9), 2).tolist()
     lines = [_line({"z": percent, **place}, level, dash) for level, dash in _LINES]
-    figure = go.Figure([shades, *lines, *_marks(planes)])
-    figure.update_layout(layout("direction it faces (° from north)", "tilt from level (°)"))
-    figure.update_layout(showlegend=False, margin={"t": 10, "r": 10})
-    figure.update_xaxes(
-        tickvals=[0, 90, 180, 270, 360], range=[0, 360], showgrid=False,
-        ticktext=["north", "east 90", "south 180", "west 270", "north"],
-    )  # fmt: skip
-    figure.update_yaxes(tickvals=[0, 15, 30, 45, 60, 75, 90], range=[0, 90], showgrid=False)
-    return dict(json.loads(figure.to_json()))
+    look = layout("direction it faces (° from north)", "tilt from level (°)")
+    look["margin"] |= {"t": 10}
+    look["xaxis"] |= {
+        "tickvals": [0, 90, 180, 270, 360], "range": [0, 360],
+        "ticktext": ["north", "east 90", "south 180", "west 270", "north"],
+    }  # fmt: skip
+    look["yaxis"] |= {"tickvals": [0, 15, 30, 45, 60, 75, 90], "range": [0, 90], "showgrid": False}
+    return plain_figure([shades, *lines, *_marks(planes)], look | {"showlegend": False})
 
 
 def _line(values: dict[str, Any], percent: float, dash: str) -> dict[str, Any]:
