@@ -2,7 +2,7 @@
 
 python -m tests.bench            print a table, beside the last that was recorded
 python -m tests.bench --json     print the figures as JSON
-python -m tests.bench --quick    fewer repeats, and no many roofs
+python -m tests.bench --quick    fewer repeats, no many roofs and no browser
 python -m tests.bench --record   keep the figures as the last recorded
 """
 
@@ -25,6 +25,7 @@ from tests.bench.energy_page import energy_page_figures
 from tests.bench.many_roofs import portfolio_speedup
 from tests.bench.model_chain import half_hourly_weather, model_chain
 from tests.bench.shaded_site import shaded_site
+from tests.bench.slider_latency import latencies, table
 
 SITE, FULL_HOME = "south_family_home", "ev_and_battery"
 LAST = Path(__file__).with_name("last_recorded.json")
@@ -147,14 +148,19 @@ def _text(value: Any) -> str:
 def main(arguments: list[str]) -> None:
     """Measure and print."""
     warnings.simplefilter("ignore", RuntimeWarning)  # ModelChain's own, of the night
-    found = figures(load_site(SITE), quick="--quick" in arguments)
+    quick = "--quick" in arguments
+    found = figures(load_site(SITE), quick=quick)
+    sliders = {} if quick else latencies()
     if "--json" in arguments:
-        print(json.dumps(found, indent=2))
+        moved = {name: one._asdict() for name, one in sliders.items()}
+        print(json.dumps(found | {"slider_latency": moved}, indent=2))
         return
     before = json.loads(LAST.read_text(encoding="utf-8")) if LAST.is_file() else {}
     print(f"{'':66} {'now':>10} {'recorded':>10}")
     for name, value in found.items():
         print(f"{WORDS[name]:66} {_text(value)} {_text(before.get(name, ''))}")
+    if sliders:
+        print(table(sliders))
     if "--record" in arguments:
         LAST.write_text(json.dumps(found, indent=2) + "\n", encoding="utf-8")
 
