@@ -38,10 +38,9 @@ function kept(traces, before) {
 
 export default {
   async render({model, el}) {
-    let before = [], waiting = false, wide = 0;
+    let before = [], drawn = false, newer = false, wide = 0;
     const plotly = await library(model);
     const draw = () => {
-      waiting = false;
       const figure = model.get('figure');
       if (!figure.data) { plotly.purge(el); before = []; return; }
       before = kept(figure.data, before);
@@ -49,9 +48,15 @@ export default {
       const config = {displaylogo: false, ...figure.config};
       plotly.react(el, before.map(one => one.trace), figure.layout, config);
     };
-    // Of several figures that come within one frame the last alone is drawn.
+    // The first figure of a frame is drawn at once, of any that follow within it the last alone.
+    const next = () => {
+      if (newer) { newer = false; requestAnimationFrame(next); draw(); } else { drawn = false; }
+    };
     model.on('change:figure', () => {
-      if (!waiting) { waiting = true; requestAnimationFrame(draw); }
+      if (drawn) { newer = true; return; }
+      drawn = true;
+      requestAnimationFrame(next);
+      draw();
     });
     const fit = new ResizeObserver(() => {
       if (before.length && el.clientWidth && el.clientWidth !== wide) draw();

@@ -122,13 +122,14 @@ class ScenarioPanel(LivePanel):
         self._case = repr(sorted(self._asked().items()))
         self._last: Mapping[str, Any] = {key: row.field.value for key, row in self.rows.items()}
         moved = tuple(row.say() for row in self.rows.values() if row.changed)
+        # The picture goes first: it takes the page longest.
+        make = PICTURES[self._question.value]
+        faint = make(self._surveyed) if moved else None
+        show_chart(self._chart, picture_json(make(self.answer), faint))
         self._show_figures()
         self._sentence.value = sentence_html(
             what_changed(self._surveyed, self.answer, moved, self._why if moved else "")
         )
-        make = PICTURES[self._question.value]
-        faint = make(self._surveyed) if moved else None
-        show_chart(self._chart, picture_json(make(self.answer), faint))
         self._standard.value = standard_html(self.answer.standard)
         self._cautions.value = caution_html(self.answer)
         self._message.value = ""

@@ -120,12 +120,12 @@ class PlanePanel(LivePanel):
     def _draw(self) -> None:
         if self._still:
             return
-        self._figures.value = self._table()
         if self._picture.value == WORTH and not self._scene.has_worth:
             self._words.value = sentence_html(BUSY)
         figure, words = PLANE_PICTURES[self._picture.value](self._scene, self.planes)
         self._words.value = sentence_html(words)
         show_chart(self._chart, figure)
+        self._figures.value = self._table()
         self._message.value = ""
 
     def _table(self) -> str:

@@ -74,13 +74,13 @@ class StackPanel(LivePanel):
     def _draw(self) -> None:
         more = self.answer.ac_kwh - self._surveyed.ac_kwh
         picture = lost_picture(self.answer)
+        show_chart(self._chart, picture_json(picture))
         self._figure.value = (
             "<div role='status' aria-live='polite' style='color:var(--jp-ui-font-color1)'>"
             f"<b style='font-size:1.35em'>{kwh(self.answer.ac_kwh)}</b> a year at the meter"
             f"{'' if abs(more) < 1 else f', {more:+,.0f} kWh against the survey'}</div>"
         )
         self._words.value = sentence_html(picture.answer)
-        show_chart(self._chart, picture_json(picture))
         self._message.value = ""
 
     def _twin(self) -> str:

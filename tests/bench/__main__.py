@@ -152,7 +152,9 @@ def main(arguments: list[str]) -> None:
     found = figures(load_site(SITE), quick=quick)
     sliders = {} if quick else latencies()
     if "--json" in arguments:
-        moved = {name: one._asdict() for name, one in sliders.items()}
+        moved = {
+            name: {"median_ms": one.median_ms, **one._asdict()} for name, one in sliders.items()
+        }
         print(json.dumps(found | {"slider_latency": moved}, indent=2))
         return
     before = json.loads(LAST.read_text(encoding="utf-8")) if LAST.is_file() else {}

@@ -28,10 +28,13 @@ WHERE, EARN = "Where does it go?", "What does it earn?"
 # Workbook to its file, words that its figures have, and sliders with the picture they move.
 BOOKS: dict[int, tuple[str, str, dict[str, str]]] = {
     1: ("1_customer_scenario.ipynb", "Makes in a year",
-        {"Tilt (°)": WHERE, "Import price (p/kWh)": EARN}),
-    2: ("2_loss_stack.ipynb", "a year at the meter", {"Dirt (%)": "", "D.c. cable (m)": ""}),
+        {"Tilt (°)": WHERE, "Direction (° from north)": WHERE, "Yearly use (kWh)": WHERE,
+         "Import price (p/kWh)": EARN, "Export price (p/kWh)": EARN}),
+    2: ("2_loss_stack.ipynb", "a year at the meter",
+        {"Dirt (%)": "", "D.c. cable (m)": "", "A.c. cable (m)": ""}),
     3: ("3_tilt_and_orientation.ipynb", "off best",
-        {"A: tilt (°)": "", "B: faces (° from north)": ""}),
+        {"A: tilt (°)": "", "A: faces (° from north)": "", "B: tilt (°)": "",
+         "B: faces (° from north)": ""}),
 }  # fmt: skip
 # A picture is ready once no part of its drawing has been touched for a while; it must differ then.
 WATCH = """() => {
@@ -63,17 +66,21 @@ class Latency(NamedTuple):
 
     Parameters
     ----------
-    median_ms, worst_ms : of the moves
+    moves_ms : of each move
     drag_pictures : changed pictures while it was dragged and after
     drag_settled_ms : from letting go to the last of them
     drag_exact : whether what is shown then is that of the slider's last place
     """
 
-    median_ms: float
-    worst_ms: float
+    moves_ms: tuple[float, ...]
     drag_pictures: int
     drag_settled_ms: float
     drag_exact: bool
+
+    @property
+    def median_ms(self) -> float:
+        """The median of the moves."""
+        return statistics.median(self.moves_ms)
 
 
 @contextmanager
@@ -109,20 +116,20 @@ def _slider(page: Any, label: str, status: Any) -> Latency:
     handle.scroll_into_view_if_needed()
     page.locator(".js-plotly-plot .main-svg").first.wait_for()
     handle.focus()
-    times = [_move(page, "ArrowRight") for _ in range(MOVES + 1)][1:]
+    times = tuple(_move(page, "ArrowRight") for _ in range(MOVES + 1))[1:]
     pictures, settled = _drag(page, handle)
     after = _settled(page, status)
-    for key in ("ArrowLeft", "ArrowRight"):
+    for key in ("ArrowRight", "ArrowLeft"):
         _move(page, key)
     exact = _settled(page, status) == after
-    return Latency(statistics.median(times), max(times), pictures, settled, exact)
+    return Latency(times, pictures, settled, exact)
 
 
 def _settled(page: Any, status: Any) -> str:
     """Give the figures once they stay as they are; likely ranges come after a rest."""
     text = ""
     for _ in range(10):
-        page.wait_for_timeout(2000)
+        page.wait_for_timeout(1200)
         before, text = text, str(status.inner_text())
         if text == before:
             break
@@ -164,16 +171,23 @@ def latencies() -> dict[str, Latency]:
 
 
 def table(found: dict[str, Latency]) -> str:
-    """Lay the figures out for reading."""
+    """Lay the figures out for reading: each workbook's moves together, then slider by slider."""
     words = "from a move to its picture, by the page's clock (aim 150 or less)"
-    head = f"{words:66} {'median ms':>10}"
-    rows = [
-        f"  {name:64} {one.median_ms:10.0f}   worst {one.worst_ms:.0f}; fast drag: "
-        f"{one.drag_pictures} pictures, still after {one.drag_settled_ms:.0f} ms, "
-        f"{'the last place shown' if one.drag_exact else 'NOT THE LAST PLACE'}"
-        for name, one in found.items()
-    ]
-    return "\n".join([head, *rows])
+    lines = [f"{words:66} {'median ms':>10}"]
+    for book in BOOKS:
+        its = {name: one for name, one in found.items() if name.startswith(f"{book}: ")}
+        pooled = statistics.median(ms for one in its.values() for ms in one.moves_ms)
+        lines.append(f"  workbook {book}, all its sliders{'':39} {pooled:9.0f}")
+        lines += [_row(name.removeprefix(f"{book}: "), one) for name, one in its.items()]
+    return "\n".join(lines)
+
+
+def _row(name: str, one: Latency) -> str:
+    end = "the last place shown" if one.drag_exact else "NOT THE LAST PLACE"
+    return (
+        f"    {name:62} {one.median_ms:10.0f}   worst {max(one.moves_ms):.0f}; fast drag: "
+        f"{one.drag_pictures} pictures, still after {one.drag_settled_ms:.0f} ms, {end}"
+    )
 
 
 if __name__ == "__main__":
