@@ -48,9 +48,9 @@ def of_the_year_picture(estimate: Estimate) -> Picture:
     real, nominal = estimate.cash["cumulative_gbp"], estimate.cash_nominal["cumulative_gbp"]
     span, inflation = len(real) - 1, estimate.site.finance.inflation_per_year
     answer = (
-        f"With prices in general rising by {rate(inflation)}, the {pounds(float(real.iloc[-1]))} "
-        f"in hand after {spell(span)} would be {pounds(float(nominal.iloc[-1]))} in pounds of each "
-        "year; it buys no more."
+        f"In hand after {spell(span)} are {pounds(float(real.iloc[-1]))} in pounds of today. With "
+        f"prices in general rising by {rate(inflation)} the sums of the years would add up to "
+        f"{pounds(float(nominal.iloc[-1]))}: more pounds, each of which buys less."
     )
     series = (
         Series("pounds of each year", rounded(nominal), colours.MONEY_DISCOUNTED, line=True),

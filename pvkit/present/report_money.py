@@ -92,8 +92,8 @@ def of_the_year_words(estimate: Estimate) -> str:
     last, inflation = estimate.cash_nominal.iloc[-1], estimate.site.finance.inflation_per_year
     return (
         "All sums are in pounds of today: rises of prices in general are left out on both sides. "
-        f"In pounds of each year, at {rate(inflation)} of inflation, "
-        f"{pounds(float(last.cumulative_gbp))} would be in hand at the end; it buys no more."
+        f"In pounds of each year, at {rate(inflation)} of inflation, the sums would add up to "
+        f"{pounds(float(last.cumulative_gbp))}: more pounds, each of which buys less."
     )
 
 

@@ -141,14 +141,25 @@ def test_a_case_is_saved_as_a_scenario_and_a_second_of_that_name_is_refused(open
     assert "a new name" in page.get_by_role("alert").inner_text()
 
 
+def _wear(page, theme):
+    """Put a theme on; it stays for all that the server opens after it."""
+    page.get_by_role("menuitem", name="Settings", exact=True).click()
+    page.locator(".lm-Menu-item", has_text="Theme").first.hover()
+    page.locator(".lm-Menu-item", has_text=theme).first.click()
+    page.wait_for_timeout(1500)
+
+
 def test_it_reads_in_the_dark_theme_and_nothing_scrolls_sideways(open_book, artefacts):
     page = _opened(open_book).page
     _rested(page)
-    page.get_by_role("menuitem", name="Settings", exact=True).click()
-    page.locator(".lm-Menu-item", has_text="Theme").first.hover()
-    page.locator(".lm-Menu-item", has_text="JupyterLab Dark").first.click()
-    page.wait_for_timeout(1500)
-    page.screenshot(path=artefacts / "workbook_7_dark.png")
+    _wear(page, "JupyterLab Dark")
+    try:
+        page.screenshot(path=artefacts / "workbook_7_dark.png")
+        ink = page.locator("p.pvkit-sentence").first.evaluate("e => getComputedStyle(e).color")
+        red, green, blue = (int(part) for part in re.findall(r"\d+", ink)[:3])
+        assert min(red, green, blue) > 180
+    finally:
+        _wear(page, "JupyterLab Light")
     overflow = page.evaluate(
         "() => { const p = document.querySelector('.jp-WindowedPanel-outer');"
         " return p.scrollWidth - p.clientWidth; }"

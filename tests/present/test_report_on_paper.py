@@ -6,7 +6,6 @@ import re
 import shutil
 import subprocess
 import sys
-from html import escape
 from pathlib import Path
 
 import pytest
@@ -18,18 +17,8 @@ from pvkit.present.logo import logo_uri
 from pvkit.present.report import Sender, report_html, write_report
 
 MOST_PAGES = 8
-NARROW_PX, SCREEN_PX = 390, 1280
-SCROLL_BAR_PX = 20
 A4_POINTS = (595, 842)
 FLAGS = ("--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-quic")
-# Writes into the page how wide the report is in a frame of the given width, less its scroll bar.
-PROBE = """<!DOCTYPE html><iframe id="f" style="width:{px}px;height:800px;border:0"
-srcdoc="{report}"></iframe><p id="said"></p><script>
-document.getElementById("f").onload = e => {{
-  const page = e.target.contentDocument.documentElement;
-  document.getElementById("said").textContent =
-    page.scrollWidth + " px wide in a window of " + page.clientWidth + " px";
-}};</script>"""
 
 
 @pytest.fixture(scope="module")
@@ -117,14 +106,3 @@ def test_it_prints_on_eight_pages_of_a4_at_most(answer, sender, browse, tmp_path
     assert 1 < len(re.findall(r"/Type /Page\b", pdf)) <= MOST_PAGES
     boxes = re.findall(r"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
     assert {(round(float(w)), round(float(h))) for w, h in boxes} == {A4_POINTS}
-
-
-@pytest.mark.browser
-@pytest.mark.parametrize("px", [NARROW_PX, SCREEN_PX])
-def test_the_page_never_scrolls_sideways(bungalow, browse, px):
-    report = escape(report_html(bungalow.estimate()), quote=True)
-    told = browse(PROBE.format(px=px, report=report), "--dump-dom", "--virtual-time-budget=5000")
-    said = re.search(r"(\d+) px wide in a window of (\d+) px<", told)
-    assert said is not None
-    assert said[1] == said[2]
-    assert int(said[2]) > px - SCROLL_BAR_PX
