@@ -13,7 +13,17 @@ from pvkit.electrical.readings import load_record
 from pvkit.present.handover import handover_html
 from pvkit.present.record_sheet import record_html
 from pvkit.study.record import commission
-from tests.present.test_report_on_paper import A4_POINTS, FLAGS, NARROW_PX, PROBE, SCREEN_PX
+from tests.present.test_report_on_paper import A4_POINTS, FLAGS
+
+NARROW_PX, SCREEN_PX = 390, 1280
+# Writes into the page how wide it is in a frame of the given width, less its scroll bar.
+PROBE = """<!DOCTYPE html><iframe id="f" style="width:{px}px;height:800px;border:0"
+srcdoc="{report}"></iframe><p id="said"></p><script>
+document.getElementById("f").onload = e => {{
+  const page = e.target.contentDocument.documentElement;
+  document.getElementById("said").textContent =
+    page.scrollWidth + " px wide in a window of " + page.clientWidth + " px";
+}};</script>"""
 
 pytestmark = pytest.mark.browser
 # Front, data, plan, wiring, three of tests, estimate, care, two of labels: and one to spare.
