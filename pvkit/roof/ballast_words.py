@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from pvkit.roof.hold_plan import BallastPlan
 from pvkit.roof.loads import load_number
-from pvkit.roof.pressure_coefficient import Coefficient, steepest_canopy_deg
+from pvkit.roof.pressure_coefficient import Coefficient, mildest_alone, steepest_canopy_deg
 from pvkit.roof.roof_load import RoofLoad
 from pvkit.site.kit import Roof
 from pvkit.tables import numbers
@@ -62,6 +62,7 @@ def _coefficient(plan: BallastPlan) -> Iterator[str]:
     c = plan.coefficient
     yield coefficient_words(c)
     if c.kind == "given":
+        yield from _for_tied_rows(plan)
         return
     proven = load_number("pressure.flat.tunnel_proven")
     tested = next(case for case in plan.cases if case.coefficient.value == proven)
@@ -77,6 +78,19 @@ def _coefficient(plan: BallastPlan) -> Iterator[str]:
             f"The table of canopies ends at {steepest_canopy_deg():g}°; at {plan.hold.tilt_deg:g}° "
             "its last figure may be too small."
         )
+
+
+def _for_tied_rows(plan: BallastPlan) -> Iterator[str]:
+    """Warn where a figure milder than any row standing alone is used for rows that do stand so."""
+    alone = mildest_alone(plan.hold.tilt_deg)
+    if plan.hold.tied or plan.coefficient.value <= alone:
+        return
+    yield (
+        f"A row standing by itself has {signed(alone)} or worse. Figures as mild as "
+        f"{signed(plan.coefficient.value)} come from wind-tunnel reports on rows tied to one "
+        "another, and the survey does not say that these rows are tied: tie them, or see that "
+        "the report covers rows that are not."
+    )
 
 
 def coefficient_words(found: Coefficient) -> str:

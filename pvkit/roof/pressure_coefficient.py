@@ -158,6 +158,21 @@ def known_coefficients(tilt_deg: float) -> tuple[Number, ...]:
     return tuple(sorted((*canopy, *tested), key=lambda number: float(number.value)))
 
 
+def mildest_alone(tilt_deg: float) -> float:
+    """Give the mildest suction known for a row that no neighbour shelters.
+
+    Parameters
+    ----------
+    tilt_deg : of the modules to the roof
+
+    Examples
+    --------
+    >>> mildest_alone(10.0)
+    -0.9
+    """
+    return max(_canopy_at(column, tilt_deg) for column in ("clear", "blocked"))
+
+
 def steepest_canopy_deg() -> float:
     """Give the tilt at which the table of canopies ends."""
     return float(rows(CANOPY)[-1]["tilt_deg"])

@@ -262,6 +262,17 @@ def test_the_surveys_own_report_is_named():
     assert "(given: test report)" in said
 
 
+@pytest.mark.parametrize(
+    ("tied", "coefficient", "warned"),
+    [(False, -0.3, True), (True, -0.3, False), (False, -1.3, False)],
+)
+def test_a_mild_figure_for_rows_that_are_not_tied_is_warned_of(tied, coefficient, warned):
+    # A row alone at 10° has −0.9 (BS EN 1991-1-4, Table 7.6, from memory).
+    array = GIVEN | {"pressure_coefficient": coefficient, "tied": tied}
+    said = " ".join(ballast_plan(flat_site(array=array), "m").sentences)
+    assert ("tie them, or see that the report covers rows" in said) == warned
+
+
 def test_a_fixed_array_has_fixings_and_no_ballast():
     site = load_site("south_family_home")
     loads = fixing_loads(site, "main")
