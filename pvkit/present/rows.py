@@ -28,13 +28,14 @@ class Labeller(anywidget.AnyWidget):
         const label = s.querySelector('.widget-label'), handle = s.querySelector('[role=slider]');
         if (label && handle && handle.getAttribute('aria-label') !== label.textContent)
           handle.setAttribute('aria-label', label.textContent); });
-      document.querySelectorAll(keys).forEach(
-        e => { e.dataset.lmSuppressShortcuts = 'true'; });
     };
+    const own = e => {
+      if (e.target.matches(keys)) e.target.dataset.lmSuppressShortcuts = 'true'; };
     // One watch serves the page, and looks a few times a second at most.
     export default { render() {
       fix();
       if (window.pvkitLabels) return;
+      document.addEventListener('focusin', own);
       let waiting = false;
       window.pvkitLabels = new MutationObserver(() => {
         if (!waiting) { waiting = true; setTimeout(() => { waiting = false; fix(); }, 200); } });

@@ -74,9 +74,9 @@ def test_every_picture_is_drawn_by_keyboard_alone(open_book, artefacts):
                 " return said !== before && !said.startsWith('Working out'); }",
                 arg=before, timeout=20_000,
             )  # fmt: skip
+        page.locator(".js-plotly-plot .main-svg").first.wait_for()
         page.wait_for_timeout(600)
         assert picture.input_value() == question
-        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
         page.screenshot(path=artefacts / f"workbook_3_picture_{number}.png")
 
 
