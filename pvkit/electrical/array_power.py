@@ -1,14 +1,22 @@
 """One array's power before it meets a cable: wired as strings, or each module on its own."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
-from pvkit.electrical.cell import BYPASS_DIODES, cells_at
+from pvkit.electrical.cell import BYPASS_DIODES, Cells, cells_at
 from pvkit.electrical.datasheet import named_faults
 from pvkit.electrical.inputs import ArrayInputs, Wiring
-from pvkit.electrical.mismatch import CellLight, mismatch_of_cells
-from pvkit.electrical.power import Alone, ArrayPower, Feed
+from pvkit.electrical.mismatch import (
+    CellLight,
+    Find,
+    MismatchResult,
+    lifted,
+    mismatch_of_cells,
+)
+from pvkit.electrical.power import Alone, ArrayPower, Feed, Wired
 from pvkit.electrical.power_table import (
     PowerTable,
     maximum_power,
@@ -31,8 +39,7 @@ def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
     ----------
     sky : air and wind of the year
     inputs : the array and its light; evenly lit if it has no ``sections``
-    wiring : the inverter's window, optimisers and losses; whether the array has optimisers and
-        what its cables are makes no difference
+    wiring : the inverter's window, optimisers and losses; what its cables are makes no difference
 
     Raises
     ------
@@ -50,9 +57,8 @@ def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
         light=light,
         weak_w=weak * inputs.count,
         even=even,
-        string=even,
-        local=even,
         uneven=np.zeros(0, dtype=np.int64),
+        find_wired=lambda: Wired(even, even),
         find_alone=lambda: alone,
     )
     if inputs.sections is None:
@@ -62,78 +68,123 @@ def array_power(sky: Sky, inputs: ArrayInputs, wiring: Wiring) -> ArrayPower:
     if not at.size:
         return power
     in_series = inputs.module.cells_in_series / BYPASS_DIODES
+    part = _Part(
+        find_light=lambda: cell_light(light.passing, sections, at, in_series),
+        cells=cells_at(inputs.module, temp_cell[at]),
+        strings=inputs.strings,
+        window=(wiring.inverter.mppt_min_v, wiring.inverter.mppt_max_v),
+    )
+    lit = part.find_light()
+    weak_w, even_w = _by_own_light(lit, inputs, temp_cell[at], wiring)
 
-    def solved(own: bool) -> _Solved:
-        lit = cell_light(light.passing, sections, at, in_series)
-        return _solved(lit, inputs, temp_cell[at], wiring, own=own)
+    def wired(lit: CellLight | None = None) -> Wired:
+        return _wired(even, at, part.solve("strings", even_w, lit))
 
-    found = solved(inputs.optimisers)
-    return replace(
+    def each(lit: CellLight | None = None, at_least: Feed | None = None) -> Alone:
+        solved = part.solve("modules", even_w, lit)
+        least_w = None if at_least is None else at_least.watts[at]
+        return _alone(alone, at, solved, least_w, wiring.optimiser.max_w)
+
+    power = replace(
         power,
-        weak_w=_put(power.weak_w, at, found.weak_w),
-        even=Feed(_put(even.watts, at, found.even_w), even.volts),
-        string=_feed(even, at, found.string),
-        local=_feed(even, at, found.local),
+        weak_w=_put(power.weak_w, at, weak_w),
+        even=Feed(_put(even.watts, at, even_w), even.volts),
         uneven=at,
-        find_alone=lambda: _alone(
-            alone, at, found if inputs.optimisers else solved(True), wiring.optimiser.max_w
-        ),
+    )
+    # What the site has is asked for next, while the light is at hand; the other is kept in order.
+    if inputs.optimisers:
+        modules = each(lit)
+        return replace(
+            power,
+            find_alone=lambda: modules,
+            find_wired=lambda: _at_most(wired(), modules.feed),
+        )
+    strings = wired(lit)
+    return replace(
+        power, find_wired=lambda: strings, find_alone=lambda: each(at_least=strings.string)
     )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Solved:
-    """Half-hours solved in full: as :class:`ArrayPower`, and (u, modules) each module's own."""
+class _Part:
+    """Half-hours that are solved in full: light on the cells, the cells, and how they are wired."""
 
-    weak_w: Array
-    even_w: Array
-    string: Feed
-    local: Feed
-    each_w: Array
-    own_v: Array
+    find_light: Callable[[], CellLight]
+    cells: Cells
+    strings: int
+    window: tuple[float, float]
+
+    def solve(self, find: Find, even_w: Array, lit: CellLight | None) -> "_Solved":
+        """Solve strings or modules, scaled to the data sheet's power as elsewhere."""
+        lit = self.find_light() if lit is None else lit
+        found = mismatch_of_cells(lit, self.cells, self.strings, self.window, find=find)
+        none = np.zeros_like(even_w)
+        scale = np.divide(even_w, found.even_w, out=none, where=found.even_w > 0)
+        return _Solved(found, scale, self.strings)
 
 
-def _solved(
-    lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wiring, *, own: bool
-) -> _Solved:
-    """Solve unevenly lit half-hours; without ``own``, each module's own is left empty.
+class _Solved(NamedTuple):
+    """A solution, (u,) what its power is scaled by, and the strings in parallel."""
 
-    The solution's shares of evenly lit modules are taken, so that the power is scaled to the data
-    sheet's as elsewhere. Modules lit differently count for weak light and warmth by their own
-    light; the uneven light step then holds mismatch alone.
+    found: MismatchResult
+    scale: Array
+    strings: int
+
+
+def _by_own_light(
+    lit: CellLight, inputs: ArrayInputs, temp_cell: Array, wiring: Wiring
+) -> tuple[Array, Array]:
+    """Give all modules' power with weak light counted, then warmth as well, (u,) [W].
+
+    Modules lit differently count for both by their own mean light; the uneven light step then
+    holds mismatch alone.
     """
-    window = (wiring.inverter.mppt_min_v, wiring.inverter.mppt_max_v)
-    cells = cells_at(inputs.module, temp_cell)
-    found = mismatch_of_cells(lit, cells, inputs.strings, window, own=own)
-    light = mean_light(lit, cells.in_series)
+    light = mean_light(lit, inputs.module.cells_in_series / BYPASS_DIODES)
     every = np.repeat(temp_cell, inputs.count)
     weak, even, _ = (
         each.reshape(light.shape).sum(axis=1)
         for each in _modules(inputs, light.ravel(), every, wiring)
     )
-    scale = np.divide(even, found.even_w, out=np.zeros_like(even), where=found.even_w > 0)
-    string_a = found.module_a.reshape(-1, inputs.strings, inputs.count // inputs.strings)
-    amps = inputs.strings * np.sqrt((string_a.max(axis=2) ** 2).mean(axis=1))
-    alone = found.module_w.sum(axis=1)
-    return _Solved(
-        weak_w=weak,
-        even_w=even,
-        string=Feed(found.string_w * scale, found.string_v),
-        local=Feed(found.local_w * scale, found.local_v),
-        each_w=found.module_w * scale[: len(alone), None],
-        own_v=np.divide(alone, amps, out=np.ones_like(alone), where=amps > 0),
+    return weak, even
+
+
+def _wired(even: Feed, at: IntArray, solved: _Solved) -> Wired:
+    """Put the strings' power in place of the even one in the half-hours ``at``."""
+    found, scale, _ = solved
+    return Wired(
+        string=_feed(even, at, Feed(found.string_w * scale, found.string_v)),
+        local=_feed(even, at, Feed(found.local_w * scale, found.local_v)),
     )
 
 
-def _alone(even: Alone, at: IntArray, solved: _Solved, most_w: float) -> Alone:
-    """Put each module's own in place of the even one in the half-hours ``at``."""
-    feed, modules = even.feed, solved.each_w.shape[1]
-    rest_w = (feed.watts.sum() - feed.watts[at].sum()) / modules
-    above = np.maximum(solved.each_w - most_w, 0.0).sum(axis=1)
+def _at_most(wired: Wired, own: Feed) -> Wired:
+    """Take out what the solution's own error puts the strings above the modules' own maxima."""
+    string_w = np.minimum(wired.string.watts, own.watts)
+    local_w = np.minimum(wired.local.watts, string_w)
+    return Wired(Feed(string_w, wired.string.volts), Feed(local_w, wired.local.volts))
+
+
+def _alone(
+    even: Alone, at: IntArray, solved: _Solved, least_w: Array | None, most_w: float
+) -> Alone:
+    """Put each module's own in place of the even one in the half-hours ``at``.
+
+    All together are at least ``least_w``: the search may end a hair below what strings give.
+    """
+    found, scale, strings = solved
+    feed, each_w = even.feed, found.module_w * scale[:, None]
+    if least_w is not None:
+        each_w = each_w * lifted(each_w.sum(axis=1), least_w)[:, None]
+    string_a = found.module_a.reshape(len(at), strings, -1)
+    amps = strings * np.sqrt((string_a.max(axis=2) ** 2).mean(axis=1))
+    made = found.module_w.sum(axis=1)
+    volts = np.divide(made, amps, out=np.ones_like(made), where=amps > 0)
+    rest_w = (feed.watts.sum() - feed.watts[at].sum()) / each_w.shape[1]
+    above = np.maximum(each_w - most_w, 0.0).sum(axis=1)
     return Alone(
-        feed=_feed(feed, at, Feed(solved.each_w.sum(axis=1), solved.own_v)),
+        feed=_feed(feed, at, Feed(each_w.sum(axis=1), volts)),
         above_w=_put(even.above_w, at, above),
-        module_kwh=(solved.each_w.sum(axis=0) + rest_w) * HALF_HOUR_KWH_PER_W,
+        module_kwh=(each_w.sum(axis=0) + rest_w) * HALF_HOUR_KWH_PER_W,
     )
 
 

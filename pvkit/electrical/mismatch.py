@@ -1,7 +1,7 @@
 """What unevenly lit modules give, as strings and each on its own."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from pvkit.electrical.array_kernel import Lit
     from pvkit.electrical.cell_kernel import Cell
     from pvkit.electrical.mismatch_kernel import Powers
+
+
+Find = Literal["both", "strings", "modules"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,7 +94,12 @@ def mismatch(light: CellLight, temp_cell: Array, layout: StringLayout) -> Mismat
 
 
 def mismatch_of_cells(
-    light: CellLight, cells: Cells, strings: int, window: tuple[float, float], *, own: bool = True
+    light: CellLight,
+    cells: Cells,
+    strings: int,
+    window: tuple[float, float],
+    *,
+    find: Find = "both",
 ) -> MismatchResult:
     """Solve modules of known cells, and strings of them, under uneven light.
 
@@ -106,8 +114,8 @@ def mismatch_of_cells(
     cells : at each half-hour's temperature
     strings : in parallel, of consecutive modules
     window : lowest and highest voltage at which the tracker works [V]
-    own : look for each module's own maximum as well; without it ``module_w`` and ``module_a`` have
-        no rows, and all else is the same
+    find : strings, each module's own maximum, or both; what is not looked for has no rows, and
+        all else is the same to the solution's own error
 
     Returns
     -------
@@ -128,8 +136,9 @@ def mismatch_of_cells(
 
     half_hours, modules, sections = light.full.shape
     lit, cell = compiled_inputs(light, cells)
-    whole, each = half_hours, (half_hours if own else 0, modules)
-    out = Powers(*(np.zeros(shape) for shape in (whole, each, each, *4 * (whole,))))
+    wired, alone = (half_hours * (find != other) for other in ("modules", "strings"))
+    each = (alone, modules)
+    out = Powers(*(np.zeros(shape) for shape in (half_hours, each, each, *4 * (wired,))))
     tracker = Tracker(*window, constant("tracker.step_fraction"))
 
     def run(first: int, last: int) -> None:
@@ -146,18 +155,23 @@ def _in_order(out: "Powers") -> MismatchResult:
     Thirds counted together as alike make a string a few parts in a hundred thousand too strong,
     and the search for a module's maximum may end a hair below what it gives in the string.
     """
-    string, own = np.minimum(out.string, out.even), out.module.sum(axis=1)
-    at_least = string[: len(own)]
-    lift = np.maximum(np.divide(at_least, own, out=np.ones_like(own), where=own > 0), 1.0)
+    string, module = np.minimum(out.string, out.even[: len(out.string)]), out.module
+    if len(string) == len(module):
+        module = module * lifted(module.sum(axis=1), string)[:, None]
     return MismatchResult(
         even_w=out.even,
-        module_w=out.module * lift[:, None],
+        module_w=module,
         module_a=out.module_amps,
         string_w=string,
         string_v=out.string_v,
         local_w=np.minimum(out.local, string),
         local_v=out.local_v,
     )
+
+
+def lifted(own: Array, least: Array) -> Array:
+    """Give what modules' own maxima, together (u,), are multiplied by to reach at least so much."""
+    return np.maximum(np.divide(least, own, out=np.ones_like(own), where=own > 0), 1.0)
 
 
 def compiled_inputs(light: CellLight, cells: Cells) -> tuple["Lit", "Cell"]:

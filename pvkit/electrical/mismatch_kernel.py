@@ -47,7 +47,8 @@ class Tracker(NamedTuple):
 class Powers(NamedTuple):
     """What is found [W], [V], [A], all by half-hour.
 
-    ``module`` and its amps (u, modules) may have no rows: then they are not looked for.
+    ``module`` and its amps (u, modules), or the strings' four, may have no rows: then they are not
+    looked for.
     """
 
     even: Array
@@ -173,6 +174,8 @@ def solve(
         if brightest <= 0.0:
             continue
         even_v = solve_modules(h, lit, room, cell, out)
+        if not len(out.string):
+            continue
         highest = THIRDS * in_series * open_volts(brightest, cell) * cell.in_series
         low, high = max(tracker.low, LOWEST_SHARE * highest), min(tracker.high, highest)
         if low < high:

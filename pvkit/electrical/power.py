@@ -39,6 +39,20 @@ class Alone:
     module_kwh: Array
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Wired:
+    """Modules wired as strings.
+
+    Parameters
+    ----------
+    string : at the highest maximum
+    local : where a tracker may end that only climbs
+    """
+
+    string: Feed
+    local: Feed
+
+
 @dataclass(frozen=True, eq=False)
 class ArrayPower:
     """A year of one array's power, whichever way it is wired.
@@ -48,19 +62,32 @@ class ArrayPower:
     light : light on its way to the cells
     weak_w : (d,) with weak light counted, all modules together [W]
     even : with warm cells as well, each module lit evenly by its own mean light
-    string : wired as strings, at the highest maximum
-    local : wired as strings, where a tracker may end that only climbs
-    uneven : (u,) positions among the daylight half-hours of those that were solved in full
-    find_alone : works out each module on its own; it takes as long again, so only when asked
+    uneven : (u,) positions among the daylight half-hours of those that are solved in full
+    find_wired, find_alone : work out the strings and each module on its own; each takes long, so
+        only when asked
     """
 
     light: UsableLight
     weak_w: Array
     even: Feed
-    string: Feed
-    local: Feed
     uneven: IntArray
+    find_wired: Callable[[], Wired]
     find_alone: Callable[[], Alone]
+
+    @cached_property
+    def wired(self) -> Wired:
+        """All modules as strings."""
+        return self.find_wired()
+
+    @property
+    def string(self) -> Feed:
+        """Wired as strings, at the highest maximum."""
+        return self.wired.string
+
+    @property
+    def local(self) -> Feed:
+        """Wired as strings, where a tracker may end that only climbs."""
+        return self.wired.local
 
     @cached_property
     def alone(self) -> Alone:

@@ -60,8 +60,7 @@ def system_output(
     sky : the year's sun, air and wind
     arrays : each with the light on its plane
     wiring : what the arrays share: inverter, cables, optimiser part, losses
-    powers : the arrays' power if it is known already; a change of cables or from strings to
-        optimisers leaves it as it is
+    powers : the arrays' power if it is known already; a change of cables leaves it as it is
 
     Raises
     ------

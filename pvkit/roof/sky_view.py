@@ -93,13 +93,15 @@ def scene(geometry: Geometry) -> "Scene":
         axis=1, initial=0.0
     )
     rounds = bodies.rounds
+    tops = np.concatenate([bodies.faces[..., 2].max(axis=1), rounds[:, 4]])
     at, half = _windows(
         cells,
         np.concatenate([middles, rounds[:, :2]]),
         np.concatenate([radii, rounds[:, 2]]),
-        np.concatenate([bodies.faces[..., 2].max(axis=1), rounds[:, 4]]),
+        tops,
     )
-    return Scene(cells, row, bodies.faces, bodies.face_row, rounds, bodies.round_light, at, half)
+    faces, lets = bodies.faces, bodies.round_light
+    return Scene(cells, row, faces, bodies.face_row, rounds, lets, at, half, tops)
 
 
 def _windows(cells: Array, middles: Array, radii: Array, tops: Array) -> tuple[Array, Array]:

@@ -31,7 +31,8 @@ class Scene(NamedTuple):
     ``cells`` (modules, sections, cells, 3); ``row`` (modules,); faces, their rows, rounds and their
     light as in :class:`pvkit.roof.shapes.Solids`. Solids are numbered faces first: ``at`` and
     ``half`` (modules, solids) are the bearing of each one's middle from each module and the half
-    angle it may be seen under [rad], below zero if it never is.
+    angle it may be seen under [rad], below zero if it never is; ``top`` (solids,) is how high each
+    reaches.
     """
 
     cells: Array
@@ -42,6 +43,7 @@ class Scene(NamedTuple):
     round_light: Array
     at: Array
     half: Array
+    top: Array
 
 
 @compiled
@@ -129,6 +131,8 @@ def _look_along(
     while which[k] >= 0:
         solid, body = which[k], which[k] - faces
         k += 1
+        if scene.top[solid] <= cell[2]:
+            continue
         if body < 0:
             if scene.face_row[solid] == own_row:
                 continue

@@ -90,9 +90,9 @@ def _power(
 
 
 def _power_key(site: Site, array: Array) -> Hashable:
-    """Name all that an array's power depends on: not whether it has optimisers, nor its cables."""
+    """Name all that an array's power depends on: its cables make no difference."""
     light = (plane_of(site, array), geometry(site, array))
-    parts = (site.module(array), site.count(array), array.strings, array.name)
+    parts = (site.module(array), site.count(array), array.strings, array.name, array.optimisers)
     place = (site.mounting(array), site.roof_of(array).height_m, site.site.terrain)
     return (light, parts, place, site.inverter, site.losses)
 
