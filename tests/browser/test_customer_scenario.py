@@ -100,7 +100,7 @@ def test_the_other_controls_and_every_picture_work(open_book, surveyed, artefact
     for number, question in enumerate(PICTURES, start=1):
         page.get_by_label("Picture").select_option(question)
         page.wait_for_timeout(500)
-        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
+        page.locator(".js-plotly-plot .main-svg").first.wait_for()
         page.screenshot(path=artefacts / f"workbook_1_picture_{number}.png")
 
 

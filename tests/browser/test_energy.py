@@ -113,7 +113,7 @@ def test_every_picture_is_drawn_and_nothing_scrolls_sideways(page, artefacts):
         if question == SIZES:
             page.get_by_text("A kWh of battery is taken at").wait_for(timeout=20_000)
         _settle(page)
-        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
+        page.locator(".js-plotly-plot .main-svg").first.wait_for()
         page.screenshot(path=artefacts / f"workbook_6_picture_{number}.png")
     overflow = page.evaluate(
         "() => { const p = document.querySelector('.jp-WindowedPanel-outer');"

@@ -103,7 +103,7 @@ def test_every_picture_is_drawn_and_the_choices_stand_in_a_table(open_book, arte
         if question == COMPARE:
             page.locator("table", has_text="as the controls stand").first.wait_for(timeout=WAIT_MS)
         page.wait_for_timeout(600)
-        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
+        page.locator(".js-plotly-plot .main-svg").first.wait_for()
         page.screenshot(path=artefacts / f"workbook_7_picture_{number}.png")
     table = page.locator("table", has_text="as the controls stand").first
     assert "without the diverter" in table.inner_text()

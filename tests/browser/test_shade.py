@@ -58,7 +58,7 @@ def test_every_picture_is_drawn(open_book, artefacts):
     for number, question in enumerate(SHADE_PICTURES, start=1):
         page.get_by_label("Picture").select_option(question)
         page.wait_for_timeout(900)
-        assert page.locator(".js-plotly-plot .main-svg").first.is_visible()
+        page.locator(".js-plotly-plot .main-svg").first.wait_for()
         page.screenshot(path=artefacts / f"workbook_4_picture_{number}.png")
 
 
