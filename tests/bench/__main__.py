@@ -26,6 +26,7 @@ from tests.bench.many_roofs import portfolio_speedup
 from tests.bench.model_chain import half_hourly_weather, model_chain
 from tests.bench.shaded_site import shaded_site
 from tests.bench.slider_latency import latencies, table
+from tests.bench.small_times import small_times
 
 SITE, FULL_HOME = "south_family_home", "ev_and_battery"
 LAST = Path(__file__).with_name("last_recorded.json")
@@ -45,6 +46,12 @@ WORDS = {
     "energy_move_p90_ms": "  nine moves in ten within [ms]",
     "energy_picture_ms": "  its slowest picture but the next [ms] (aim 150 or less)",
     "energy_sizes_ms": "  sixteen sizes of battery, with a busy mark [ms]",
+    "site_built_ms": "a site file's model built and checked [ms] (aim 0.5 or less)",
+    "electrics_year_ms": "a clear roof's year of cells, cables and inverter [ms] (aim 8 or less)",
+    "module_table_built_ms": "a module's table of power built [ms] (aim 60 or less)",
+    "module_table_read_ms": "  read for a year's daylight [ms] (aim 1 or less)",
+    "ballast_plan_ms": "ballast of ten modules [ms] (aim 5 or less)",
+    "ballast_slider_ms": "  its slider, in the kernel [ms] (aim 100 or less)",
     "portfolio_speedup": "many roofs: two workers against one (aim 1.8)",
     "peak_memory_mb": "most memory held by this process [MB]",
     "import_s": "import pvkit, whole process [s] (aim 1.0 or less)",
@@ -134,6 +141,7 @@ def figures(site: Site, *, quick: bool) -> dict[str, Any]:
         **map_figures(study, chain_ms, quick=quick),
         "flows_25y_ms": flows_ms(quick=quick),
         **energy_page_figures(),
+        **small_times(),
         "import_s": process_s(["-c", "import pvkit"], 3),
         "estimate_process_s": process_s(["-m", "pvkit.cli", "estimate", SITE], 3),
         **({} if quick else {"portfolio_speedup": portfolio_speedup()}),

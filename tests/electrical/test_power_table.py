@@ -1,7 +1,5 @@
 """The power table against the solver it stands in for."""
 
-import time
-
 import numpy as np
 import pvlib
 import pytest
@@ -64,19 +62,3 @@ def test_light_and_warmth_beyond_the_table_go_on_smoothly():
     inside = maximum_power(table, np.array([1590.0, 1000.0]), np.array([50.0, 105.0]))[0]
     assert beyond[0] / inside[0] == pytest.approx(1700 / 1590, rel=0.01)
     assert beyond[1] / inside[1] == pytest.approx(0.96, abs=0.01)
-
-
-# Limits several times above what was measured (7 ms and 0.13 ms), for slower machines.
-def test_building_and_reading_the_table_are_quick():
-    sheet = module_sheet("half-cut-430").model_copy(update={"mass_kg": 22.123})
-    start = time.perf_counter()
-    table = power_table(sheet)
-    built = time.perf_counter() - start
-    light, temp_cell = points()
-    reads = []
-    for _ in range(20):
-        start = time.perf_counter()
-        maximum_power(table, light, temp_cell)
-        reads.append(time.perf_counter() - start)
-    assert built < 0.060
-    assert min(reads) < 0.001

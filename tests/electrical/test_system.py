@@ -1,7 +1,5 @@
 """A whole system: which way each choice moves the yield."""
 
-import time
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -179,17 +177,3 @@ def test_a_strong_module_on_a_weak_optimiser_is_noted(plain):
     assert any("above the 500 W of the optimisers" in note for note in notes)
     assert any("16.1 A in full sun, the inverter's input takes 16 A" in note for note in notes)
     assert any("short-circuit current is 21.4 A" in note for note in notes)
-
-
-# Measured 0.7 ms on two cores; the limit is the design's.
-def test_a_years_daylight_takes_at_most_eight_milliseconds(make_bench):
-    made = make_bench(half_hours=18_000)
-    assert made.light.daylight.size == 9_000
-    arrays, wiring = (made.array(),), made.wiring()
-    system_output(made.air, arrays, wiring)
-    runs = []
-    for _ in range(10):
-        start = time.perf_counter()
-        system_output(made.air, arrays, wiring)
-        runs.append(time.perf_counter() - start)
-    assert min(runs) < 0.008

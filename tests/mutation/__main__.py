@@ -83,6 +83,9 @@ def survives(mutant: Mutant, copy: Path) -> bool:
     file = copy / mutant.path
     sound = file.read_text(encoding="utf-8")
     file.write_text(mutant.text, encoding="utf-8")
+    # Compiled code of the kernels that call a changed one is kept with the old one inside it.
+    if mutant.path.endswith("_kernel.py"):
+        shutil.rmtree(copy / "cache", ignore_errors=True)
     folder = mutant.path.split("/")[1]
     environment = os.environ | {"PYTHONPATH": str(copy), "NUMBA_CACHE_DIR": str(copy / "cache"),
                                 "PYTHONDONTWRITEBYTECODE": "1"}  # fmt: skip
@@ -96,6 +99,8 @@ def survives(mutant: Mutant, copy: Path) -> bool:
         return False
     finally:
         file.write_text(sound, encoding="utf-8")
+        if mutant.path.endswith("_kernel.py"):
+            shutil.rmtree(copy / "cache", ignore_errors=True)
 
 
 def main() -> None:

@@ -310,13 +310,3 @@ def test_controls_at_rest_ask_for_nothing():
         if control.step:
             steps = (control.surveyed - control.low) / control.step
             assert steps == pytest.approx(round(steps), abs=1e-6), control.key
-
-
-# What a slider needs: figures of wind and ballast in at most 0.1 s in the kernel. The best of five
-# is taken, as other work may run beside; 0.015 s was measured.
-def test_wind_and_ballast_answer_within_a_sliders_patience(panel):
-    import timeit
-
-    values = iter(range(20, 30))
-    spent = timeit.repeat(lambda: panel.set("block_kg", float(next(values))), number=1, repeat=5)
-    assert min(spent) < 0.1

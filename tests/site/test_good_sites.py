@@ -1,7 +1,6 @@
 """Sites that load: what they hold, what they leave to the tables, what cannot be changed."""
 
 import pickle
-import timeit
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
@@ -203,11 +202,6 @@ def test_a_spoilt_sample_does_not_keep_other_sites_from_loading(
         "12 Invented Row",
         "spoilt",
     ]
-
-
-def test_a_site_is_built_in_half_a_millisecond_or_less() -> None:
-    raw = given(load_site("east_west_pair"))
-    assert min(timeit.repeat(lambda: build_site(raw), number=20, repeat=10)) / 20 < 0.5e-3
 
 
 def test_a_change_to_a_bad_value_says_where_it_came_from() -> None:
