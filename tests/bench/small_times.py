@@ -23,7 +23,7 @@ def small_times() -> dict[str, float]:
     stages = Study(load_site("south_family_home")).estimate().stages
     panel, blocks = FlatRoofPanel(FLAT_ROOF), iter(range(20, 40))
     sheet = module_sheet("half-cut-430")
-    sheets = (sheet.model_copy(update={"voc_v": sheet.voc_v + n * 1e-4}) for n in range(20))
+    sheets = (sheet.model_copy(update={"voc_v": sheet.voc_v + n * 1e-4}) for n in range(1, 20))
     light = np.linspace(1.0, 1100.0, HALF_HOURS)
     temp_cell, table = (
         np.linspace(-5.0, 70.0, HALF_HOURS),
