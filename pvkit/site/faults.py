@@ -1,5 +1,6 @@
 """Turn what the typed model refuses into the kit's own plain faults."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -15,6 +16,7 @@ from pvkit.site.wording import allowed, bare, labels, one_of, shown
 
 LONGEST_WORD = 80
 FEW_WORDS = 4
+NO_QUOTES = "write it without quotes; "
 # A file with more is something else than a site file; its first faults say enough.
 MOST_FAULTS = 100
 
@@ -231,7 +233,8 @@ def _advice(value: Any, spot: Spot) -> str:
     if get_origin(kind) is tuple and tables(kind) and isinstance(value, Mapping):
         return "write its head with two brackets each side, like [[roof]]; "
     if kind in (int, float) and isinstance(value, str):
-        return "write it without quotes; "
+        comma = re.fullmatch(r"-?\d+,\d+", value.strip())
+        return "write a point, not a comma; " if comma else NO_QUOTES
     if kind is str and not isinstance(value, str):
         return "put it in quotes; "
     if kind is int and isinstance(value, float):

@@ -2,9 +2,11 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pvkit.errors import Fault, InputError
+from pvkit.site.faults import NO_QUOTES
 from pvkit.site.questions import SECTIONS, Question
 from pvkit.site.reader import build_site
 from pvkit.tables import parts
@@ -55,7 +57,9 @@ def faults_of_answer(
     try:
         build_site(as_site({**_not_yet_asked(), **answers, question.key: value}), "")
     except InputError as error:
-        return tuple(fault for fault in error.faults if _is_about(fault, question, answers))
+        about = (fault for fault in error.faults if _is_about(fault, question, answers))
+        # Nobody types quotes here.
+        return tuple(replace(one, fix=one.fix.removeprefix(NO_QUOTES)) for one in about)
     return ()
 
 

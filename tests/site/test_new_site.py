@@ -102,6 +102,16 @@ def test_each_answer_is_checked_alone(question, text, words):
     assert words in faults[0].found
 
 
+def test_a_comma_is_told_and_nobody_is_told_of_quotes_that_were_not_typed():
+    latitude = PLACE[1]
+    comma, word = (
+        faults_of_answer(latitude, read_answer(latitude, text), {})[0].fix
+        for text in ("52,9", "SSW")
+    )
+    assert comma.startswith("write a point, not a comma; give degrees north")
+    assert word.startswith("give degrees north")
+
+
 def test_more_panels_than_fit_are_told_at_the_question():
     assert faults_of_answer(ARRAY[1], 40, ROOF_ANSWERS)
     assert not faults_of_answer(ARRAY[1], 8, ROOF_ANSWERS)
