@@ -14,6 +14,7 @@ from pvkit.site.field_list import field_list
 from pvkit.site.new_site import as_site, faults_of_answer, read_answer, site_text
 from pvkit.site.questions import ARRAY, PLACE, ROOF, SECTIONS
 from pvkit.site.samples import samples_folder
+from pvkit.study.scenarios import apply, load_scenarios
 
 PITCHED = [
     "First job", "52.9", "-1.2", "", "town", "back slope", "pitched", "35", "170", "9", "5", "5",
@@ -40,6 +41,8 @@ def test_answers_typed_one_by_one_make_a_site_that_can_be_estimated(tmp_path):
     assert site.array[0].optimisers
     assert estimate(site).ac_kwh > 1000
     assert "# How steep is it" in file.read_text(encoding="utf-8")
+    for case in load_scenarios(samples_folder() / "scenarios" / "first_choices.toml"):
+        assert apply(site, case).site != site
 
 
 def test_a_bad_answer_is_told_at_once_and_asked_again(tmp_path):
