@@ -177,3 +177,11 @@ def test_a_strong_module_on_a_weak_optimiser_is_noted(plain):
     assert any("above the 500 W of the optimisers" in note for note in notes)
     assert any("16.1 A in full sun, the inverter's input takes 16 A" in note for note in notes)
     assert any("short-circuit current is 21.4 A" in note for note in notes)
+
+
+def test_light_on_the_plane_is_told_as_it_is_before_anything_hides_it(plain):
+    light = plain.light
+    by_hand = (light.direct_open + light.sky_open + light.ground).sum() * 0.5 / 1000
+    output = system_output(plain.air, (plain.array(),), plain.wiring())
+    assert output.poa_kwh_per_m2 == pytest.approx(by_hand, rel=1e-12)
+    assert output.stack[2].remaining_kwh < output.stack[1].remaining_kwh
