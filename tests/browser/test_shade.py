@@ -2,7 +2,8 @@
 
 import pytest
 
-from pvkit import Study, load_site
+from pvkit import InputError, Study, load_site
+from pvkit.present.shade_panel import ShadePanel
 from pvkit.present.shade_pictures import SHADE_PICTURES
 
 pytestmark = pytest.mark.browser
@@ -50,6 +51,43 @@ def test_controls_move_the_comparison_to_the_engines_own(open_book, surveyed, ar
     _wait_for(page, f"{plain.wiring.energy.string_kwh:,.0f} kWh")
     assert book.errors == []
     assert book.strangers == []
+
+
+def _stepped(surveyed, row):
+    """Give the key to press, and the site one step on: to the right if the survey allows it."""
+    for key, sign in (("ArrowRight", 1), ("ArrowLeft", -1)):
+        value = round(row.field.value + sign * row.field.step, 6)
+        try:
+            return key, surveyed.change({row.control.key: value}).estimate()
+        except InputError:
+            continue
+    pytest.fail(f"{row.control.label} can be moved neither way")
+
+
+def test_every_slider_moves_the_comparison_to_the_engines_own(open_book, surveyed):
+    book = open_book(BOOK)
+    page = book.page
+    _figures(page)
+    sliders = [row for row in ShadePanel(SITE).rows.values() if hasattr(row.field, "step")]
+    assert len(sliders) == 8
+    for row in sliders:
+        press, expected = _stepped(surveyed, row)
+        handle = page.get_by_role("slider", name=row.control.label)
+        handle.focus()
+        page.keyboard.press(press)
+        _wait_for(page, f"{expected.wiring.energy.string_kwh:,.0f} kWh")
+        place = page.locator(".widget-hbox", has=handle).last
+        place.get_by_role("button").click()
+    page.get_by_label("Panels lie").select_option("on their side")
+    page.get_by_text("reaching 1.09 m off the roof").first.wait_for(timeout=20_000)
+    page.get_by_label("Panels lie").select_option("upright")
+    page.get_by_text("reaching 1.09 m off the roof").first.wait_for(state="detached")
+    assert book.errors == []
+
+
+def test_nothing_scrolls_sideways_or_is_cut_in_either_theme(open_book, artefacts, looks_whole):
+    page = open_book(BOOK).page
+    looks_whole(page, _figures(page), artefacts / "workbook_4_dark.png")
 
 
 def test_every_picture_is_drawn(open_book, artefacts):
