@@ -7,7 +7,7 @@ from typing import Any
 
 from pvkit.errors import Fault, InputError
 from pvkit.site.faults import NO_QUOTES
-from pvkit.site.questions import SECTIONS, Question
+from pvkit.site.questions import QUOTATION, SECTIONS, Question
 from pvkit.site.reader import build_site
 from pvkit.tables import parts
 
@@ -19,6 +19,8 @@ _ARRAY_NAME = "main"
 
 def read_answer(question: Question, text: str) -> Any:
     """Turn what was typed into a value: yes or no, a number, else text; None if left empty.
+
+    The price of the quotation becomes its one item.
 
     Examples
     --------
@@ -33,9 +35,10 @@ def read_answer(question: Question, text: str) -> Any:
         return _YES.get(word.lower(), word)
     for kind in (int, float):
         try:
-            return kind(word)
+            number = kind(word)
         except ValueError:
             continue
+        return [{"name": "quotation", "gbp": number}] if question.key == QUOTATION else number
     return word
 
 
@@ -78,8 +81,8 @@ def _is_about(fault: Fault, question: Question, answers: Mapping[str, Any]) -> b
         return False
     if question.key == _FITS and place.startswith(_LISTED):
         return True  # whether so many fit is the roof's matter as much as the array's
-    if not place.startswith(table):
-        return False
+    if question.key == QUOTATION or not place.startswith(table):
+        return place.startswith(question.key)
     ends = place.rpartition(".")[2]
     waits = table == "array" and not {"array.count", "array.module"} <= {*answers, question.key}
     return ends == name and not (waits and name != "module")
@@ -161,4 +164,7 @@ def _line(question: Question, value: Any) -> str:
 def _toml(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, list):
+        tables = (", ".join(f"{k} = {_toml(v)}" for k, v in each.items()) for each in value)
+        return "[" + ", ".join(f"{{ {inside} }}" for inside in tables) + "]"
     return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else f"{value!r}"

@@ -25,6 +25,7 @@ class Question:
     only_if: str = ""
 
 
+QUOTATION = "costs.items"
 PLACE = (
     Question("site.name", "What shall the job be called?", "a name you will know again", False),
     Question("site.latitude", "Latitude?", "degrees north, from a map, like 52.9", False),
@@ -75,6 +76,8 @@ PRICES = (
     Question("tariff.export_gbp_per_kwh", "What is paid for a kWh exported?", "pounds"),
     Question("tariff.gas_gbp_per_kwh", "What does a kWh of gas cost?", "pounds",
              only_if="hot_water.cylinder_litres"),
+    Question(QUOTATION, "What is the price of the quotation?",
+             "pounds in all; leave empty for a usual price"),
 )  # fmt: skip
 SECTIONS: tuple[tuple[str, tuple[Question, ...]], ...] = (
     ("The place", PLACE),

@@ -19,7 +19,7 @@ from pvkit.study.scenarios import apply, load_scenarios
 PITCHED = [
     "First job", "52.9", "-1.2", "", "town", "back slope", "pitched", "35", "170", "9", "5", "5",
     "half-cut-430", "8", "yes", "single-phase-3000", "12", "8", "3100", "half", "2", "", "0.26",
-    "0.55", "0.12",
+    "0.55", "0.12", "6,400", "-5", "6400",
 ]  # fmt: skip
 
 ROOF_ANSWERS = {
@@ -40,6 +40,7 @@ def test_answers_typed_one_by_one_make_a_site_that_can_be_estimated(tmp_path):
     assert site.kwp() == pytest.approx(8 * 0.43)
     assert site.array[0].optimisers
     assert estimate(site).ac_kwh > 1000
+    assert [(item.name, item.gbp) for item in site.costs.items] == [("quotation", 6400)]
     assert "# How steep is it" in file.read_text(encoding="utf-8")
     for case in load_scenarios(samples_folder() / "scenarios" / "first_choices.toml"):
         assert apply(site, case).site != site
@@ -61,7 +62,7 @@ def test_a_flat_roof_is_asked_about_tilt_and_upstand_and_a_pitched_one_is_not(tm
     flat = [
         "Flat", "52.9", "-1.2", "", "", "top", "flat", "200", "9", "6", "3", "0.2", "half-cut-430",
         "6", "10", "180", "no", "single-phase-2500", "", "", "", "", "", "210", "yes", "", "", "",
-        "",
+        "", "",
     ]  # fmt: skip
     file = tmp_path / "flat.toml"
     done = CliRunner().invoke(app, ["new", str(file)], input=typed(*flat))
