@@ -11,13 +11,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.compiled import compiled
+from pvkit.compiled import compiled, inlined
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 
+TO_GO_V = 2e-8  # or half of it, in the logarithm's steps
+NO_DIODE = -30.0  # of kT/q: further in reverse a diode lets nothing through
+LEAST_LEFT = 0.1  # of the light to spare, after the shunt's share
 VOLTS_DONE = 1e-5  # a Newton step this small leaves 2e-9 V to go
-PEAK_DONE_V = 1e-6
+PEAK_DONE_V = 5e-5
 MOST_STEPS = 60
 SHORT_OF_BREAKDOWN = 1.0 - 1e-6
 SHUNT_AT = 0.88  # of the open-circuit voltage: about where a cell works
@@ -36,6 +39,8 @@ class Cell(NamedTuple):
         current that multiplies, [V] below 0, [-]
     bypass_v : forward drop of the bypass diode [V]
     in_series : cells in series in a section
+    usual_v : diode voltage from which to search [V]
+    log_saturation : logarithm of ``saturation_a``
     """
 
     current_per_light: float
@@ -48,9 +53,11 @@ class Cell(NamedTuple):
     reverse_exponent: float
     bypass_v: float
     in_series: float
+    usual_v: float
+    log_saturation: float
 
 
-@compiled
+@inlined
 def drawn_amps(volts: float, shunt: float, cell: Cell) -> tuple[float, float]:
     """Give what diode and shunt draw off the photocurrent [A], and its slope [S].
 
@@ -68,9 +75,51 @@ def drawn_amps(volts: float, shunt: float, cell: Cell) -> tuple[float, float]:
     return amps, slope
 
 
+@inlined
+def drawn_reversed(
+    room: float, many: float, shunt: float, cell: Cell
+) -> tuple[float, float, float]:
+    """Give voltage [V], what is drawn there [A] and its slope [S], of a cell that is in reverse.
+
+    ``room`` is 1 - V/V_br, ``many`` Bishop's multiplier, a power of it that the caller keeps.
+    """
+    volts, rise = cell.breakdown_v * (1.0 - room), 0.0
+    if volts > NO_DIODE * cell.volts_scale:
+        rise = cell.saturation_a * np.exp(volts / cell.volts_scale)
+    leak = shunt * cell.reverse_fraction * many
+    amps = rise - cell.saturation_a + (shunt + leak) * volts
+    slope = leak * (1.0 + cell.reverse_exponent * volts / (cell.breakdown_v * room))
+    return volts, amps, slope + rise / cell.volts_scale + shunt
+
+
+@inlined
+def cell_volts(amps: float, light: float, start: float, cell: Cell) -> tuple[float, float]:
+    """Give a cell's voltage [V] at a current and its slope dV/dI [ohm].
+
+    ``start`` is a diode voltage to try first. Where light is to spare, what is brought to 0 is
+    V - a ln((left - V/R_sh) / I_0 + 1): nearly straight in V, so that one logarithm or two will do,
+    and how it bends tells what is left to go.
+    """
+    left, scale = light * cell.current_per_light - amps, cell.volts_scale
+    shunt, volts = light * cell.shunt_per_light, start
+    side = scale * shunt
+    for _ in range(MOST_STEPS):
+        less = left - shunt * volts
+        if less < LEAST_LEFT * left or left <= 0.0:
+            break
+        rise = less + cell.saturation_a
+        gap = scale * (np.log(rise) - cell.log_saturation) - volts
+        step = gap * rise / (rise + side)
+        volts += step
+        if (side * step) ** 2 < TO_GO_V * scale * rise**2:
+            rise -= shunt * step
+            return volts - amps * cell.series_ohm, -scale / (rise + side) - cell.series_ohm
+    return searched_volts(amps, light, cell)
+
+
 @compiled
-def cell_volts(amps: float, light: float, cell: Cell) -> tuple[float, float]:
-    """Give a cell's voltage [V] at a current and its slope dV/dI [ohm]."""
+def searched_volts(amps: float, light: float, cell: Cell) -> tuple[float, float]:
+    """Give the same of a cell that may have little light to spare, or none: in reverse."""
     left = light * cell.current_per_light - amps
     shunt = light * cell.shunt_per_light
     low, high = cell.breakdown_v * SHORT_OF_BREAKDOWN, 0.0
@@ -96,7 +145,7 @@ def cell_volts(amps: float, light: float, cell: Cell) -> tuple[float, float]:
     return volts - amps * cell.series_ohm, -1.0 / slope - cell.series_ohm
 
 
-@compiled
+@inlined
 def even_volts(amps: float, light: float, cell: Cell) -> tuple[float, float]:
     """Give an evenly lit third's voltage [V] at a current, and dV/dI [ohm]."""
     left = light * cell.current_per_light - amps
@@ -105,11 +154,11 @@ def even_volts(amps: float, light: float, cell: Cell) -> tuple[float, float]:
         bypassed = amps * cell.series_ohm - cell.bypass_v / cell.in_series  # a cell's diode volts
         if drawn_amps(bypassed, shunt, cell)[0] >= left:
             return -cell.bypass_v, 0.0
-    volts, slope = cell_volts(amps, light, cell)
+    volts, slope = cell_volts(amps, light, cell.usual_v, cell)
     return cell.in_series * volts, cell.in_series * slope
 
 
-@compiled
+@inlined
 def add_even(amps: Array, number: float, light: float, row: Array, cell: Cell) -> None:
     """Add to ``row`` the voltage of evenly lit thirds at each current, to about a per cent [V].
 
@@ -125,7 +174,7 @@ def add_even(amps: Array, number: float, light: float, row: Array, cell: Cell) -
         row[j] += number * volts
 
 
-@compiled
+@inlined
 def open_volts(light: float, cell: Cell) -> float:
     """Give the voltage no cell passes under a light, its shunt left aside [V]."""
     return float(
@@ -147,7 +196,7 @@ def even_peak(light: float, cell: Cell) -> tuple[float, float, float]:
         gain = amps + slope * arm  # of power by diode voltage
         bend = 2.0 * slope * (1.0 - slope * cell.series_ohm) - rise / scale**2 * arm
         step = -gain / bend
-        at, amps = at + step, amps + slope * step
+        at, amps = at + step, amps + (slope - 0.5 * rise / scale**2 * step) * step
         if abs(step) < PEAK_DONE_V:
             break
     volts = cell.in_series * (at - amps * cell.series_ohm)

@@ -193,5 +193,7 @@ def compiled_inputs(light: CellLight, cells: Cells) -> tuple["Lit", "Cell"]:
         reverse_exponent=constant("cell.reverse_exponent"),
         bypass_v=constant("bypass.forward_v"),
         in_series=cells.in_series,
+        usual_v=0.0,
+        log_saturation=0.0,
     )
     return lit, cell

@@ -5,6 +5,8 @@ Import this module inside the function that needs it: it brings numba along.
 
 from typing import NamedTuple
 
+import numpy as np
+
 from pvkit.compiled import compiled
 from pvkit.electrical.array_kernel import (
     ALIKE,
@@ -28,11 +30,12 @@ from pvkit.electrical.hump_kernel import (
 from pvkit.electrical.sweep_kernel import Sweep, look_over
 from pvkit.electrical.third_kernel import Mixed, fill_mixed
 
-BUILT_ON = "2f87c5444885"  # the kernels imported here: see their test
+BUILT_ON = "3399e5b584d2"  # the kernels imported here: see their test
 
 LOWEST_SHARE = 0.02  # of the open-circuit voltage: below it lies no hump
 LEAST_SHARE = 0.75  # of the faintest cell's photocurrent: below it lies no hump
 ALL_THIRDS = 1.2  # brightest cell of a module over its faintest: no third is better bypassed
+SHARE_LEFT = 0.1  # of the light, to the diode: about where a cell works
 BELOW_KNEE = 0.93  # of the faintest cell's photocurrent
 
 
@@ -136,17 +139,21 @@ def solve_modules(h: int, lit: Lit, room: Room, cell: Cell, out: Powers) -> floa
 @compiled
 def cell_at(h: int, lit: Lit, base: Cell) -> Cell:
     """Give the cell at one half-hour's temperature."""
+    scale, log_saturation = lit.volts_scale[h], np.log(lit.saturation_a[h])
+    usual = max(SHARE_LEFT * lit.full[h].max() * lit.current_per_light[h], lit.saturation_a[h])
     return Cell(
         lit.current_per_light[h],
         base.shunt_per_light,
         lit.saturation_a[h],
-        lit.volts_scale[h],
+        scale,
         base.series_ohm,
         base.reverse_fraction,
         base.breakdown_v,
         base.reverse_exponent,
         base.bypass_v,
         base.in_series,
+        scale * (np.log(usual) - log_saturation),
+        log_saturation,
     )
 
 

@@ -10,10 +10,18 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pvkit.compiled import compiled
-from pvkit.electrical.cell_kernel import Array, Cell, IntArray, cell_volts, drawn_amps, open_volts
+from pvkit.compiled import compiled, inlined
+from pvkit.electrical.cell_kernel import (
+    Array,
+    Cell,
+    IntArray,
+    cell_volts,
+    drawn_amps,
+    drawn_reversed,
+    open_volts,
+)
 
-BUILT_ON = "910db38abce1"  # the kernels imported here: see their test
+BUILT_ON = "124a9545a8d8"  # the kernels imported here: see their test
 
 # Points of a section's curve. In reverse: the room left to breakdown grows to 1 by one factor; if
 # breakdown comes before the bypass diode, currents through it as shares of what the others lead.
@@ -34,10 +42,11 @@ FORWARD = (
     (1.0, 0.4),
     (1.0, 1.0),
 )
+LOG_OWN = np.log([own for own, _ in FORWARD])
 SECTION_POINTS = len(BREAKDOWN) + REVERSE_POINTS + len(FORWARD)
 LEAST_SPREAD = 0.01  # of the brightest photocurrent: keeps points of dark cells apart
 CLOSEST_V = 1e-6
-CURVE_STEPS, ROUGH_STEPS = 3, 2
+CURVE_STEPS, ROUGH_STEPS = 3, 1
 
 
 class Mixed(NamedTuple):
@@ -72,13 +81,14 @@ def room_for_mixed(thirds: int, beside: int) -> Mixed:
     )
 
 
-@compiled
+@inlined
 def put_point(
-    k: int, drawn: tuple[float, float, float], side: Array, curve: Array, cell: Cell
+    k: int, drawn: tuple[float, float, float], start: float, side: Array, curve: Array, cell: Cell
 ) -> None:
     """Put one point on a section's curve.
 
-    ``drawn`` is the shaded cells' diode voltage [V], the current drawn there [A] and its slope.
+    ``drawn`` is the shaded cells' diode voltage [V], the current drawn there [A] and its slope;
+    ``start`` one of the other cells to try first.
     """
     shaded, light, full = side[0], side[1], side[2]
     at, off, bend = drawn
@@ -87,14 +97,14 @@ def put_point(
     rise = shaded * (1.0 + bend * cell.series_ohm)
     others = cell.in_series - shaded
     if others > 0.0:
-        other_v, other_slope = cell_volts(amps, full, cell)
+        other_v, other_slope = cell_volts(amps, full, start, cell)
         volts += others * other_v
         rise -= others * other_slope * bend
     curve[0, k], curve[1, k], curve[2, k] = volts, amps, -bend / rise
 
 
 @compiled
-def reverse_points(side: Array, brightest: float, curve: Array, cell: Cell) -> int:
+def reverse_points(side: Array, brightest: float, start: float, curve: Array, cell: Cell) -> int:
     """Put the points at which a section's shaded cells stand in reverse; give their number.
 
     They begin where the others, at open circuit, leave the bypass diode's drop; or where breakdown
@@ -113,15 +123,15 @@ def reverse_points(side: Array, brightest: float, curve: Array, cell: Cell) -> i
                 room = (gap / share) ** (1.0 / cell.reverse_exponent)
                 at = cell.breakdown_v * (1.0 - room)
                 off, bend = drawn_amps(at, shunt, cell)
-                put_point(points, (at, off, bend), side, curve, cell)
+                put_point(points, (at, off, bend), start, side, curve, cell)
                 points += 1
             room = (gap / BELOW_BREAKDOWN) ** (1.0 / cell.reverse_exponent)
     factor = room ** (-1.0 / (count - 1))
+    many, fewer = room**-cell.reverse_exponent, factor**-cell.reverse_exponent
     for _ in range(count):
-        at = cell.breakdown_v * (1.0 - room)
-        off, bend = drawn_amps(at, shunt, cell)
-        put_point(points, (at, off, bend), side, curve, cell)
-        room, points = room * factor, points + 1
+        drawn = drawn_reversed(room, many, shunt, cell)
+        put_point(points, drawn, start, side, curve, cell)
+        room, many, points = room * factor, many * fewer, points + 1
     return points
 
 
@@ -132,71 +142,90 @@ def section_curve(side: Array, brightest: float, curve: Array, cell: Cell) -> in
     The shaded cells' diode voltage is chosen and all else follows, so that nothing is searched
     for. The points reach from below the bypass diode's drop to above every open circuit.
     """
-    points = reverse_points(side, brightest, curve, cell)
+    spare = max((side[2] - side[1]) * cell.current_per_light, cell.saturation_a)
+    start = (np.log(spare) - cell.log_saturation) * cell.volts_scale
+    points = reverse_points(side, brightest, start, curve, cell)
     shunt, most = side[1] * cell.shunt_per_light, brightest * cell.current_per_light
     spread = max(side[1] * cell.current_per_light, LEAST_SPREAD * most)
-    for own, of_most in FORWARD:
-        rise = own * spread + of_most * most + cell.saturation_a
-        at = cell.volts_scale * np.log(rise / cell.saturation_a)
+    base = np.log(spread) - cell.log_saturation
+    for k in range(len(FORWARD)):
+        own, of_most = FORWARD[k]
+        rise = own * spread + of_most * most
+        at = base + LOG_OWN[k] if of_most == 0.0 else np.log(rise) - cell.log_saturation
+        at *= cell.volts_scale
         off = rise - cell.saturation_a + shunt * at
-        put_point(points, (at, off, rise / cell.volts_scale + shunt), side, curve, cell)
+        drawn = (at, off, rise / cell.volts_scale + shunt)
+        put_point(points, drawn, start, side, curve, cell)
         points += 1
     return points - 1
 
 
-@compiled
-def on_curve(volts: float, k: int, curve: Array) -> tuple[float, float]:
-    """Give current and slope between two points of a curve: the cubic that meets both."""
-    wide = curve[0, k + 1] - curve[0, k]
-    along, fall = (volts - curve[0, k]) / wide, curve[1, k + 1] - curve[1, k]
+@inlined
+def cubic_between(k: int, curve: Array) -> tuple[float, float, float, float]:
+    """Give what carries a curve from one point to the next, by the part of the way in volts.
+
+    That is the way, and the factors of the part of it, its square and its cube: together the cubic
+    that meets both points and slopes.
+    """
+    wide, fall = curve[0, k + 1] - curve[0, k], curve[1, k + 1] - curve[1, k]
     first = curve[2, k] * wide
     cubic = curve[2, k + 1] * wide + first - 2.0 * fall
-    square = fall - first - cubic
+    return wide, first, fall - first - cubic, cubic
+
+
+@inlined
+def on_curve(volts: float, k: int, curve: Array) -> tuple[float, float]:
+    """Give current and slope between two points of a curve."""
+    wide, first, square, cubic = cubic_between(k, curve)
+    along = (volts - curve[0, k]) / wide
     amps = curve[1, k] + along * (first + along * (square + cubic * along))
     return amps, (first + along * (2.0 * square + 3.0 * cubic * along)) / wide
+
+
+@inlined
+def find_along(left: float, steps: int, by: tuple[float, float, float]) -> tuple[float, float]:
+    """Give the part of the way at which a cubic reaches ``left``, and its slope by that part."""
+    first, square, cubic = by
+    fall = first + square + cubic
+    along, steep = left / fall, fall
+    for _ in range(steps):
+        over = along * (first + along * (square + cubic * along)) - left
+        steep = first + along * (2.0 * square + 3.0 * cubic * along)
+        steep = steep if steep < 0.0 else fall
+        along = min(max(along - over / steep, 0.0), 1.0)
+    return along, steep
 
 
 @compiled
 def fill_mixed(third: int, brightest: float, mixed: Mixed, cell: Cell) -> None:
     """Draw an unevenly lit third's curve: its sections' mean current at all their voltages."""
-    beside, stop = mixed.sides.shape[1], np.inf
+    beside, stop, sections = mixed.sides.shape[1], np.inf, mixed.section
     for side in range(beside):
-        one = mixed.section[side]
-        mixed.last[side] = section_curve(mixed.sides[third, side], brightest, one, cell)
-        stop = min(stop, one[0, mixed.last[side]])
-    place, volts, points = mixed.place, -cell.bypass_v, 0
-    place[:] = 0
+        last = section_curve(mixed.sides[third, side], brightest, sections[side], cell)
+        mixed.last[side], mixed.place[side] = last, 0
+        stop = min(stop, sections[side, 0, last])
+    place, volts, points, part = mixed.place, -cell.bypass_v, 0, 1.0 / beside
     curve = mixed.curve[third]
     while True:
         amps, slope, ahead = 0.0, 0.0, stop
         for side in range(beside):
-            one = mixed.section[side]
-            last = mixed.last[side] - 1
-            while place[side] < last and one[0, place[side] + 1] <= volts + CLOSEST_V:
-                place[side] += 1
-            flows, falls = on_curve(volts, place[side], one)
-            amps, slope = amps + flows / beside, slope + falls / beside
-            if one[0, place[side] + 1] > volts:
-                ahead = min(ahead, one[0, place[side] + 1])
-        curve[0, points], curve[1, points], curve[2, points] = volts, amps, slope
+            last, k = mixed.last[side] - 1, place[side]
+            while k < last and sections[side, 0, k + 1] <= volts + CLOSEST_V:
+                k += 1
+            place[side] = k
+            if abs(sections[side, 0, k] - volts) <= CLOSEST_V:
+                amps, slope = amps + sections[side, 1, k], slope + sections[side, 2, k]
+            else:
+                flows, falls = on_curve(volts, k, sections[side])
+                amps, slope = amps + flows, slope + falls
+            if sections[side, 0, k + 1] > volts:
+                ahead = min(ahead, sections[side, 0, k + 1])
+        curve[0, points], curve[1, points], curve[2, points] = volts, amps * part, slope * part
         points += 1
         if volts >= stop or points == curve.shape[1]:
             break
         volts = ahead
     mixed.points[third] = points
-
-
-@compiled
-def volts_on_curve(amps: float, k: int, steps: int, curve: Array) -> tuple[float, float]:
-    """Give voltage [V] and slope dV/dI at a current between two points of a curve."""
-    low, high = curve[0, k], curve[0, k + 1]
-    fall = (curve[1, k + 1] - curve[1, k]) / (high - low)
-    volts, slope = low + (amps - curve[1, k]) / fall, fall
-    for _ in range(steps):
-        flows, slope = on_curve(volts, k, curve)
-        slope = slope if slope < 0.0 else fall
-        volts = min(max(volts - (flows - amps) / slope, low), high)
-    return volts, 1.0 / slope
 
 
 @compiled
@@ -212,17 +241,22 @@ def mixed_volts(amps: float, third: int, mixed: Mixed) -> tuple[float, float]:
             k = middle
         else:
             beyond = middle
-    return volts_on_curve(amps, k, CURVE_STEPS, curve)
+    wide, first, square, cubic = cubic_between(k, curve)
+    along, steep = find_along(amps - curve[1, k], CURVE_STEPS, (first, square, cubic))
+    return curve[0, k] + along * wide, wide / steep
 
 
 @compiled
 def add_mixed(amps: Array, third: int, row: Array, mixed: Mixed) -> None:
     """Add to ``row`` an unevenly lit third's voltage [V] at currents that rise."""
-    curve, k = mixed.curve[third], mixed.points[third] - 2
-    for j in range(len(amps)):
+    curve, k, j = mixed.curve[third], mixed.points[third] - 2, 0
+    while j < len(amps) and amps[j] < curve[1, 0]:
         while k > 0 and curve[1, k] <= amps[j]:
             k -= 1
-        if amps[j] >= curve[1, 0]:
-            row[j] += curve[0, 0]
-        else:
-            row[j] += volts_on_curve(amps[j], k, ROUGH_STEPS, curve)[0]
+        wide, first, square, cubic = cubic_between(k, curve)
+        while j < len(amps) and amps[j] < curve[1, k]:
+            along, _ = find_along(amps[j] - curve[1, k], ROUGH_STEPS, (first, square, cubic))
+            row[j] += curve[0, k] + along * wide
+            j += 1
+    for after in range(j, len(amps)):
+        row[after] += curve[0, 0]

@@ -90,15 +90,10 @@ def test_identical_cells_give_the_modules_curve_back(part, light, temp_cell):
 def test_identical_cells_give_every_point_of_the_modules_curve_back(part):
     from pvkit.electrical.cell_kernel import even_volts
     from pvkit.electrical.mismatch import compiled_inputs
+    from pvkit.electrical.mismatch_kernel import cell_at
 
     sheet, temperature = module_sheet(part), np.array([40.0])
-    cells = cells_at(sheet, temperature)
-    _, cell = compiled_inputs(even(sheet, 1, 800.0), cells)
-    cell = cell._replace(
-        current_per_light=cells.current_per_light[0],
-        saturation_a=cells.saturation_a[0],
-        volts_scale=cells.volts_scale[0],
-    )
+    cell = cell_at(0, *compiled_inputs(even(sheet, 1, 800.0), cells_at(sheet, temperature)))
     five = curve_at(desoto(sheet), np.array([800.0]), temperature)
     for amps in np.linspace(0.0, float(five[0][0]) * 0.99, 50):
         third_v, _ = even_volts(amps, 800.0, cell)

@@ -9,6 +9,7 @@ import pytest
 from pvkit.electrical.cell import Cells
 from pvkit.electrical.cell_kernel import cell_volts
 from pvkit.electrical.mismatch import CellLight, compiled_inputs, mismatch_of_cells
+from pvkit.electrical.mismatch_kernel import cell_at
 from tests.electrical.direct_solve import EXAMPLE, cell_curve
 
 PAGE = "Bishop 1988, Solar Cells 25; example cell of pvlib's page on shaded modules"
@@ -102,13 +103,8 @@ def test_the_bottom_row_of_whole_cells_loses_about_four_fifths(published):
 @pytest.mark.parametrize(("amps", "volts"), [(8.0, -14.86), (5.0, -14.83)])
 def test_a_shaded_cell_forced_to_carry_the_others_current_breaks_down(amps, volts, published):
     dark = CellLight(*(np.zeros((1, 1, 3)) for _ in range(3)))
-    _, cell = compiled_inputs(dark, example_cells())
-    cell = cell._replace(
-        current_per_light=EXAMPLE.i_l_ref / 1000,
-        saturation_a=EXAMPLE.i_o_ref,
-        volts_scale=EXAMPLE.a_ref,
-    )
-    found, _ = cell_volts(amps, 200.0, cell)
+    cell = cell_at(0, *compiled_inputs(dark, example_cells()))
+    found, _ = cell_volts(amps, 200.0, cell.usual_v, cell)
     published("volts of a shaded cell forced to carry 8 and 5 A", PAGE, found, volts, "V",
               "another program", CELL_V_ROUNDING)  # fmt: skip
     grid_a, grid_v = cell_curve(EXAMPLE, 200.0, 25.0)

@@ -78,6 +78,8 @@ def our_cells(curves):
             reverse_exponent=3.0,
             bypass_v=0.5,
             in_series=cells,
+            usual_v=0.5,
+            log_saturation=np.log(row["saturation_current"]),
         )
 
 
