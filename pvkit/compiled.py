@@ -18,21 +18,26 @@ def compiled(function: Function) -> Function:
 
     What is kept serves until the function's own file changes. A compiled module that calls
     another's functions therefore carries a digest of that one's text: see ``tests/test_kernels``.
+
+    The function may take arrays and parts of them but make none, and so pays nothing to keep count
+    of who uses which: in short functions called a million times that is most of the time. Room to
+    work in is made by the caller.
     """
-    return _compiled(function, forceinline=False)
+    return _compiled(function, forceinline=False, _nrt=False)
 
 
 def inlined(function: Function) -> Function:
     """Compile a small function of an inner loop into each place that calls it."""
-    return _compiled(function, forceinline=True)
+    return _compiled(function, forceinline=True, _nrt=False)
 
 
-def _compiled(function: Function, *, forceinline: bool) -> Function:
-    options: dict[str, Any] = {
-        "nogil": True,
-        "error_model": "numpy",
-        "forceinline": forceinline,
-    }
+def compiled_to_make_arrays(function: Function) -> Function:
+    """Compile a function that makes arrays of its own."""
+    return _compiled(function, forceinline=False)
+
+
+def _compiled(function: Function, **more: bool) -> Function:
+    options: dict[str, Any] = {"nogil": True, "error_model": "numpy", **more}
     try:
         made = numba.njit(cache=True, **options)(function)
     except RuntimeError:  # neither the package's folder nor the user's can be written to

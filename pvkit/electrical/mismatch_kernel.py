@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pvkit.compiled import compiled
+from pvkit.compiled import compiled, inlined
 from pvkit.electrical.array_kernel import (
     ALIKE,
     THIRDS,
@@ -84,6 +84,33 @@ def peaks(
     return max(watts, 0.0), volts, max(local_w, 0.0), local_v
 
 
+@inlined
+def lowest(values: Array) -> float:
+    """Give the lowest of some values."""
+    least = np.inf
+    for value in values:
+        least = min(least, value)
+    return least
+
+
+@inlined
+def highest(values: Array) -> float:
+    """Give the highest of some values, all above 0."""
+    most = 0.0
+    for value in values:
+        most = max(most, value)
+    return most
+
+
+@inlined
+def faintest(room: Room) -> float:
+    """Give the light of the faintest cell of all [W m⁻²]."""
+    least = np.inf
+    for module in range(len(room.least)):
+        least = min(least, lowest(room.least[module]))
+    return least
+
+
 @compiled
 def mean_light(h: int, module: int, lit: Lit, cell: Cell) -> float:
     """Give the mean light on a module's cells [W m⁻²]."""
@@ -104,9 +131,9 @@ def module_peak(
     another, the hump on which all thirds work is the highest, and is climbed from below.
     """
     join_module(module, room)
-    least, most = room.least[module].min(), room.most[module].max()
-    highest = THIRDS * open_volts(most, cell) * cell.in_series
-    reach = Reach(LOWEST_SHARE * highest, highest, min(even[1], highest), 0.0)
+    least, most = lowest(room.least[module]), highest(room.most[module])
+    open_v = THIRDS * open_volts(most, cell) * cell.in_series
+    reach = Reach(LOWEST_SHARE * open_v, open_v, min(even[1], open_v), 0.0)
     least_a, most_a = least * cell.current_per_light, most * cell.current_per_light
     if most <= ALL_THIRDS * least:
         start = min(even[0], BELOW_KNEE * least_a)
@@ -129,7 +156,7 @@ def solve_modules(h: int, lit: Lit, room: Room, cell: Cell, out: Powers) -> floa
         if not own:
             continue
         light = room.light[module]
-        if light.min() < light.max() * (1.0 - ALIKE):
+        if lowest(light) < highest(light) * (1.0 - ALIKE):
             watts, volts = module_peak(module, (amps, volts), room, cell)
         out.module[h, module] = max(watts, 0.0)
         out.module_amps[h, module] = max(watts, 0.0) / volts if volts > 0.0 else 0.0
@@ -140,7 +167,8 @@ def solve_modules(h: int, lit: Lit, room: Room, cell: Cell, out: Powers) -> floa
 def cell_at(h: int, lit: Lit, base: Cell) -> Cell:
     """Give the cell at one half-hour's temperature."""
     scale, log_saturation = lit.volts_scale[h], np.log(lit.saturation_a[h])
-    usual = max(SHARE_LEFT * lit.full[h].max() * lit.current_per_light[h], lit.saturation_a[h])
+    photo_a = highest(lit.full[h, 0]) * lit.current_per_light[h]
+    usual = max(SHARE_LEFT * photo_a, lit.saturation_a[h])
     return Cell(
         lit.current_per_light[h],
         base.shunt_per_light,
@@ -183,11 +211,11 @@ def solve(
         even_v = solve_modules(h, lit, room, cell, out)
         if not len(out.string):
             continue
-        highest = THIRDS * in_series * open_volts(brightest, cell) * cell.in_series
-        low, high = max(tracker.low, LOWEST_SHARE * highest), min(tracker.high, highest)
+        open_v = THIRDS * in_series * open_volts(brightest, cell) * cell.in_series
+        low, high = max(tracker.low, LOWEST_SHARE * open_v), min(tracker.high, open_v)
         if low < high:
             start = in_series * even_v
-            least = LEAST_SHARE * room.least.min() * cell.current_per_light
+            least = LEAST_SHARE * faintest(room) * cell.current_per_light
             if len(room.chains.kinds) > 1 or start <= low:  # any current may be the best
                 least = 0.0
             start = min(max(start, low), high)

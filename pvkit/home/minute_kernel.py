@@ -6,7 +6,7 @@ Import this module inside the function that needs it: it brings numba along.
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.compiled import compiled
+from pvkit.compiled import compiled, compiled_to_make_arrays
 
 Array = NDArray[np.float64]
 
@@ -20,7 +20,7 @@ def _switch(power: Array, moment: float, kw: float) -> None:
     power[minute + 1] += late
 
 
-@compiled
+@compiled_to_make_arrays
 def added_up(start: Array, length: Array, kw: Array, steady_kw: float, minutes: int) -> Array:
     """Add up spans of steady power, (minutes,) mean of each minute [kW].
 
@@ -42,7 +42,7 @@ def added_up(start: Array, length: Array, kw: Array, steady_kw: float, minutes: 
     return power[:minutes]
 
 
-@compiled
+@compiled_to_make_arrays
 def sums_from_low(minutes: Array) -> Array:
     """Sum each row's lowest 0, 1, .. 30 of 30 sorted values: (n, 30) to (n, 31)."""
     rows, columns = minutes.shape

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pvkit.compiled import compiled
+from pvkit.compiled import compiled, compiled_to_make_arrays
 from pvkit.home import house_kernel as row
 from pvkit.home.half_hour_kernel import Meeting, charge_from_grid, drive, pass_on, rescue
 from pvkit.home.house_kernel import House
@@ -85,7 +85,8 @@ def _run(first: int, inputs: Inputs, house: House, lanes: Array, out: Outputs) -
         kwh, below = minutes[i], sums_below[i]
         mark, month = series[row.MARK, i], int(series[row.MONTH, i])
         if mark != row.FREE:
-            lanes[row.FILL_LEVEL] = level[:, month]
+            for lane in range(lanes.shape[1]):
+                lanes[row.FILL_LEVEL, lane] = level[lane, month]
         if series[row.DRIVEN, i] > 0.0:
             drive(series[row.DRIVEN, i], house.wheels, lanes)
         if tank.fitted:
@@ -110,7 +111,7 @@ def _run(first: int, inputs: Inputs, house: House, lanes: Array, out: Outputs) -
         _note(i, month, lanes, kept, sums)
 
 
-@compiled
+@compiled_to_make_arrays
 def run_years(inputs: Inputs, house: House, lanes: Array, out: Outputs) -> Array:
     """Fill ``out`` with one year in each lane; give the state each starts from, (5, lanes).
 

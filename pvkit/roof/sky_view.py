@@ -69,12 +69,17 @@ def sky_view_table(geometry: Geometry) -> SkyView:
     modules, sections = cells.shape[:2]
     if not _may_hide(bodies, cells):
         return SkyView(modules, sections, 1, None, None)
-    from pvkit.roof.view_kernel import fill
+    from pvkit.roof.view_kernel import fill, room_to_work
 
     grid, made = geometry.grid, scene(geometry)
     shape = (bodies.seasons, grid.bearings, grid.elevations, modules * sections)
     hidden, darkest = np.zeros(shape, np.float32), np.zeros(shape, np.float32)
-    in_parts(grid.bearings, lambda first, last: fill(made, first, last, grid.rays, hidden, darkest))
+
+    def run(first: int, last: int) -> None:
+        room = room_to_work(made, grid.elevations, bodies.seasons, grid.rays)
+        fill(made, first, last, hidden, darkest, room)
+
+    in_parts(grid.bearings, run)
     return SkyView(modules, sections, bodies.seasons, hidden, darkest)
 
 

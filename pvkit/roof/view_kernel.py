@@ -15,13 +15,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from pvkit.compiled import compiled
+from pvkit.compiled import compiled, inlined
+from pvkit.roof.stretch_kernel import Point, face_stretch, round_stretch
+
+BUILT_ON = "5d9dac79c1af"  # the kernels imported here: see their test
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
 Float32 = NDArray[np.float32]
 
-JUST_AHEAD_M = 1e-9
 LEVEL = 0.0
 
 
@@ -46,52 +48,43 @@ class Scene(NamedTuple):
     top: Array
 
 
-@compiled
-def face_stretch(face: Array, cell: Array, way: tuple[float, float]) -> tuple[float, float]:
-    """Give the slopes (rise over level run) between which a flat face hides the sky along a way.
+class Work(NamedTuple):
+    """Room for one thread's work.
 
-    ``way`` is a level step of one metre, east and north. A face that is missed gives a low above
-    the high.
+    Parameters
+    ----------
+    which : (solids + 1,) those that may be seen
+    found : (solids + 1, 3) as in :func:`_look_along`
+    ways : (looks, 2) level steps of one metre along each look's bearing, east and north
+    skies : (looks,) opaque skylines [rad]
+    lost, total : (parts, seasons) hidden from a cell, summed over looks, and from a section's cells
+    whole : (parts + 1,) cells for which the parts below are wholly hidden
+    step : height of a part [rad]
     """
-    east, north = way
-    t1, z1, t2, z2, found = 0.0, 0.0, 0.0, 0.0, 0
-    dx, dy = face[3, 0] - cell[0], face[3, 1] - cell[1]
-    side, ahead, up = east * dy - north * dx, east * dx + north * dy, face[3, 2] - cell[2]
-    for corner in range(4):
-        dx, dy = face[corner, 0] - cell[0], face[corner, 1] - cell[1]
-        next_side, next_ahead = east * dy - north * dx, east * dx + north * dy
-        next_up = face[corner, 2] - cell[2]
-        if (side > 0.0) != (next_side > 0.0):
-            part = side / (side - next_side)
-            t2, z2 = ahead + part * (next_ahead - ahead), up + part * (next_up - up)
-            if found == 0:
-                t1, z1 = t2, z2
-            found += 1
-        side, ahead, up = next_side, next_ahead, next_up
-    if found == 0 or (t1 <= 0.0 and t2 <= 0.0):
-        return math.inf, -math.inf
-    if t1 <= 0.0:
-        t1, z1 = JUST_AHEAD_M, z2 + (z1 - z2) * (t2 - JUST_AHEAD_M) / (t2 - t1)
-    elif t2 <= 0.0:
-        t2, z2 = JUST_AHEAD_M, z1 + (z2 - z1) * (t1 - JUST_AHEAD_M) / (t1 - t2)
-    one, other = z1 / t1, z2 / t2
-    return min(one, other), max(one, other)
+
+    which: IntArray
+    found: Array
+    ways: Array
+    skies: Array
+    lost: Array
+    total: Array
+    whole: IntArray
+    step: float
 
 
-@compiled
-def round_stretch(body: Array, cell: Array, way: tuple[float, float]) -> tuple[float, float]:
-    """Give the slopes between which an upright cylinder hides the sky along a way."""
-    east, north = way
-    dx, dy = body[0] - cell[0], body[1] - cell[1]
-    side, ahead = east * dy - north * dx, east * dx + north * dy
-    if abs(side) >= body[2] or body[4] <= cell[2]:
-        return math.inf, -math.inf
-    half = math.sqrt(body[2] * body[2] - side * side)
-    near, far = max(ahead - half, JUST_AHEAD_M), ahead + half
-    if far <= 0.0:
-        return math.inf, -math.inf
-    low = (body[3] - cell[2]) / far if body[3] > cell[2] else -math.inf
-    return low, (body[4] - cell[2]) / near
+def room_to_work(scene: Scene, elevations: int = 1, seasons: int = 1, rays: int = 1) -> Work:
+    """Make room for one thread's work."""
+    solids = scene.at.shape[1]
+    return Work(
+        np.empty(solids + 1, np.int64),
+        np.empty((solids + 1, 3)),
+        np.empty((rays, 2)),
+        np.zeros(rays),
+        np.zeros((elevations, seasons)),
+        np.zeros((elevations, seasons)),
+        np.zeros(elevations + 1, np.int64),
+        math.pi / 2.0 / elevations,
+    )
 
 
 @compiled
@@ -114,10 +107,31 @@ def _way(bearing: float) -> tuple[float, float]:
     return math.sin(bearing), math.cos(bearing)
 
 
-@compiled
+@inlined
+def _opaque(round_light: Array, body: int) -> bool:
+    """Tell whether a round lets no light through in any season."""
+    most = 0.0
+    for season in range(round_light.shape[1]):
+        most = max(most, round_light[body, season])
+    return most == 0.0
+
+
+@inlined
+def _point(scene: Scene, at: tuple[int, int, int]) -> Point:
+    """Give the place of a cell, by its module, section and number in it [m]."""
+    module, section, number = at
+    cells = scene.cells
+    return (
+        cells[module, section, number, 0],
+        cells[module, section, number, 1],
+        cells[module, section, number, 2],
+    )
+
+
+@inlined
 def _look_along(
     scene: Scene,
-    cell: Array,
+    cell: Point,
     own_row: int,
     way: tuple[float, float],
     which: IntArray,
@@ -136,11 +150,11 @@ def _look_along(
         if body < 0:
             if scene.face_row[solid] == own_row:
                 continue
-            low, high = face_stretch(scene.faces[solid], cell, way)
+            low, high = face_stretch(scene.faces, solid, cell, way)
             opaque = True
         else:
-            low, high = round_stretch(scene.rounds[body], cell, way)
-            opaque = scene.round_light[body].max() == 0.0
+            low, high = round_stretch(scene.rounds, body, cell, way)
+            opaque = _opaque(scene.round_light, body)
         if high <= LEVEL:
             continue
         if opaque and low <= LEVEL:
@@ -167,7 +181,8 @@ def _take_off(
     parts = min(len(lost), int(top / step) + 1)
     for part in range(parts):
         at, end = max(part * step, skyline), (part + 1) * step
-        lost[part] += min(at - part * step, step) / step
+        for season in range(lost.shape[1]):
+            lost[part, season] += min(at - part * step, step) / step
         while at < end:
             cut = end
             for k in range(free):
@@ -186,61 +201,119 @@ def _take_off(
     return parts
 
 
+@inlined
+def _take_skylines(work: Work) -> tuple[int, int]:
+    """Add what opaque skylines alone hide from one cell; give the parts where they run.
+
+    Below the first every part is hidden: that is only counted, in ``whole``. From the first up to
+    the last ``lost`` takes its share of each look.
+    """
+    parts, seasons = work.lost.shape
+    low, high = math.inf, 0.0
+    for sky in work.skies:
+        low, high = min(low, sky), max(high, sky)
+    first, last = min(int(low / work.step), parts), min(int(high / work.step) + 1, parts)
+    work.whole[first] += 1
+    for part in range(first, last):
+        for sky in work.skies:
+            share = min(max(sky / work.step - part, 0.0), 1.0)
+            for season in range(seasons):
+                work.lost[part, season] += share
+    return first, last
+
+
+@inlined
+def _take_cell(scene: Scene, at: tuple[int, int, int], rays: int, work: Work) -> tuple[int, int]:
+    """Add what one cell loses, look by look; give the parts between which ``lost`` is filled.
+
+    ``at`` is the cell's module, section and number in it.
+    """
+    cell, row, light = _point(scene, at), scene.row[at[0]], scene.round_light
+    level, parts = 0, 0
+    for ray in range(rays):
+        way = (work.ways[ray, 0], work.ways[ray, 1])
+        skyline, free = _look_along(scene, cell, row, way, work.which, work.found)
+        if free > 0:
+            parts = max(parts, _take_off(light, work.found, free, skyline, work.step, work.lost))
+        else:
+            work.skies[level] = skyline
+            level += 1
+    if parts == 0:
+        return _take_skylines(work)
+    for k in range(level):
+        parts = max(parts, _take_off(light, work.found, 0, work.skies[k], work.step, work.lost))
+    return 0, parts
+
+
+@inlined
+def _add_up(first: int, last: int, rays: int, darkest: Float32, work: Work) -> None:
+    """Add one cell's losses to its section's, and clear them; ``darkest`` (seasons, parts)."""
+    for part in range(first, last):
+        for season in range(len(darkest)):
+            share = min(work.lost[part, season] / rays, 1.0)
+            work.total[part, season] += share
+            darkest[season, part] = max(darkest[season, part], share)
+            work.lost[part, season] = 0.0
+
+
 @compiled
-def fill(scene: Scene, first: int, last: int, rays: int, hidden: Float32, darkest: Float32) -> None:
+def _settle(below: int, cells: int, hidden: Float32, darkest: Float32, work: Work) -> None:
+    """Write a section's mean share from its cells' losses up to part ``below``, and clear them."""
+    covered = 0
+    for part in range(below, -1, -1):
+        if part < below:
+            for season in range(len(hidden)):
+                hidden[season, part] = (work.total[part, season] + covered) / cells
+                work.total[part, season] = 0.0
+                if covered > 0:
+                    darkest[season, part] = 1.0
+        covered += work.whole[part]
+        work.whole[part] = 0
+
+
+@compiled
+def fill(
+    scene: Scene, first: int, last: int, hidden: Float32, darkest: Float32, work: Work
+) -> None:
     """Fill the table for the bearings ``first`` to ``last``.
 
     ``hidden`` and ``darkest`` (seasons, bearings, elevations, sections of all modules) start at 0
     and take the mean share hidden from a section's cells and that of its worst cell.
     """
     modules, sections, cells, _ = scene.cells.shape
-    seasons, bearings, elevations, _ = hidden.shape
-    turn, step = 2.0 * math.pi / bearings, math.pi / 2.0 / elevations
-    solids = scene.at.shape[1]
-    which, found = np.empty(solids + 1, np.int64), np.empty((solids + 1, 3))
-    lost, total = np.zeros((elevations, seasons)), np.zeros((elevations, seasons))
+    turn, rays = 2.0 * math.pi / hidden.shape[1], len(work.ways)
     for b in range(first, last):
-        ways = [_way((b + (ray + 0.5) / rays) * turn) for ray in range(rays)]
+        for ray in range(rays):
+            work.ways[ray] = _way((b + (ray + 0.5) / rays) * turn)
         for module in range(modules):
-            if _seen(scene, module, (b + 0.5) * turn, turn / 2.0, which) == 0:
+            if _seen(scene, module, (b + 0.5) * turn, turn / 2.0, work.which) == 0:
                 continue
             for section in range(sections):
-                n, touched = module * sections + section, 0
-                for c in range(cells):
-                    cell, parts = scene.cells[module, section, c], 0
-                    for ray in range(rays):
-                        skyline, free = _look_along(
-                            scene, cell, scene.row[module], ways[ray], which, found
-                        )
-                        if skyline > LEVEL or free > 0:
-                            some = _take_off(scene.round_light, found, free, skyline, step, lost)
-                            parts = max(parts, some)
-                    for part in range(parts):
-                        for season in range(seasons):
-                            share = min(lost[part, season] / rays, 1.0)
-                            total[part, season] += share
-                            darkest[season, b, part, n] = max(darkest[season, b, part, n], share)
-                            lost[part, season] = 0.0
-                    touched = max(touched, parts)
-                for part in range(touched):
-                    for season in range(seasons):
-                        hidden[season, b, part, n] = total[part, season] / cells
-                        total[part, season] = 0.0
+                n, below = module * sections + section, 0
+                mean, worst = hidden[:, b, :, n], darkest[:, b, :, n]
+                for number in range(cells):
+                    at, end = _take_cell(scene, (module, section, number), rays, work)
+                    _add_up(at, end, rays, worst, work)
+                    below = max(below, end)
+                _settle(below, cells, mean, worst, work)
 
 
 @compiled
-def look(scene: Scene, bearing: float, elevation: float, season: int, share: Array) -> None:
-    """Fill ``share`` (modules, sections, cells) with the light each cell gets from one point."""
+def look(scene: Scene, sun: tuple[float, float], season: int, share: Array, work: Work) -> None:
+    """Fill ``share`` (modules, sections, cells) with the light each cell gets from one point.
+
+    ``sun`` is that point's bearing and elevation [rad].
+    """
     modules, sections, cells, _ = scene.cells.shape
-    solids = scene.at.shape[1]
-    which, found, way = np.empty(solids + 1, np.int64), np.empty((solids + 1, 3)), _way(bearing)
+    bearing, elevation = sun
+    which, found, way = work.which, work.found, _way(bearing)
     for module in range(modules):
         share[module] = 1.0
         if _seen(scene, module, bearing, 0.0, which) == 0:
             continue
         for section in range(sections):
             for c in range(cells):
-                cell = scene.cells[module, section, c]
+                cell = _point(scene, (module, section, c))
                 skyline, free = _look_along(scene, cell, scene.row[module], way, which, found)
                 through = 0.0 if elevation < skyline else 1.0
                 for k in range(free):

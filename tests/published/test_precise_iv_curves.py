@@ -63,7 +63,7 @@ def test_the_solver_behind_the_power_table_finds_the_precise_maximum(curves, pub
 
 
 # The kit's own compiled cell, as used for shaded modules: all cells of a curve behind one diode.
-# Agreement: its Newton steps end within 2e-9 V a cell.
+# Agreement: its steps end within 1e-8 V a cell.
 def our_cells(curves):
     for _, row in curves.iterrows():
         cells = row["cells_in_series"]

@@ -11,7 +11,7 @@ from pvkit.roof.layout import cell_points
 from pvkit.roof.moment import cells_lit
 from pvkit.roof.shapes import solids
 from pvkit.roof.sky_view import SkyView, scene, sky_view_table
-from pvkit.roof.view_kernel import fill
+from pvkit.roof.view_kernel import fill, room_to_work
 from tests.roof.sites import ALL, CHIMNEY, FLUE, PARAPET, RIDGE, TREE, WALL, site_with
 
 COARSE = Grid(24, 18, 2)
@@ -156,7 +156,7 @@ def test_looking_only_where_a_solid_may_be_seen_finds_all_of_it():
     assert some.half.min() < 0.5
     tables = [np.zeros((2, 2, 24, 18, 36), np.float32) for _ in range(2)]
     for made, (mean, worst) in zip((some, every), tables, strict=True):
-        fill(made, 0, 24, 2, mean, worst)
+        fill(made, 0, 24, mean, worst, room_to_work(made, 18, 2, 2))
     np.testing.assert_array_equal(*tables)
 
 
