@@ -7,6 +7,7 @@ import numpy as np
 from pvkit.electrical.mismatch import CellLight
 from pvkit.roof.light import Array, IntArray
 from pvkit.roof.section_light import SectionLight
+from pvkit.roof.threads import in_parts
 from pvkit.tables import constant
 
 
@@ -81,6 +82,21 @@ def cell_light(
     of a section's cells so many get its worst share, the others all, that its mean comes out; at
     least one where any is shaded
     """
+    full, shaded, number = (np.empty((len(at), *sections.direct_share.shape[1:])) for _ in range(3))
+
+    def run(first: int, last: int) -> None:
+        part = slice(first, last)
+        lit = _part_light(passing, sections, at[part], in_series)
+        full[part], shaded[part], number[part] = lit
+
+    in_parts(len(at), run)
+    return CellLight(full=full, shaded=shaded, number=number)
+
+
+def _part_light(
+    passing: Passing, sections: SectionLight, at: IntArray, in_series: float
+) -> tuple[Array, Array, Array]:
+    """Give light on open cells, on shaded ones, and the number of these, each (u, m, s)."""
     mean = sections.direct_share[at].astype(np.float64)
     worst = np.minimum(sections.worst_share[at], mean)
     sky = sections.sky_share[sections.season[at]] * passing.sky[at, None, None]
@@ -89,7 +105,7 @@ def cell_light(
     hidden = 1.0 - worst
     share = np.divide(1.0 - mean, hidden, out=np.zeros_like(mean), where=hidden > 0)
     number = np.where(share > 0, np.clip(in_series * share, 1.0, in_series), 0.0)
-    return CellLight(full=direct + rest, shaded=direct * worst + rest, number=number)
+    return direct + rest, direct * worst + rest, number
 
 
 def mean_light(light: CellLight, in_series: float) -> Array:
