@@ -107,6 +107,10 @@ class HomeAnswers:
     @property
     def monthly(self) -> pd.DataFrame:
         """Each local calendar month's flows [kWh]."""
+        return self._monthly.copy()
+
+    @cached_property
+    def _monthly(self) -> pd.DataFrame:
         month = local_calendar().month
         sums = {
             name: np.bincount(month, weights=getattr(self.stages.year, name), minlength=12)
