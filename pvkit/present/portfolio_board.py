@@ -97,6 +97,19 @@ def spent_picture(table: pd.DataFrame, budget_gbp: float) -> tuple[dict[str, Any
             f" Beyond the first {most:,}, {pounds(spent[most] * 1000)} spent, a home costs more "
             "than it gives back over the years counted."
         )
+    words += _never_repaid(table)
     figure = curves_json((line,), (mark,), titles)
     figure["layout"] |= {"showlegend": False, "margin": figure["layout"]["margin"] | {"t": 12}}
     return figure, words
+
+
+def _never_repaid(table: pd.DataFrame) -> str:
+    """Say on how many homes the making gives off more than is avoided: why all may avoid less."""
+    count = int((table.loc[table["fault"] == "", "carbon_saved_kgco2e"] < 0).sum())
+    if not count:
+        return ""
+    homes = "one home" if count == 1 else f"{count:,} homes"
+    return (
+        f" On {homes} of the list, making the system gives off more carbon than it avoids over "
+        "the years counted; leaving them out avoids more in all."
+    )

@@ -24,11 +24,11 @@ def cells_lit(
     -------
     (modules, sections, cells), 0 to 1, in the order of :func:`pvkit.roof.layout.cell_points`
     """
-    from pvkit.roof.view_kernel import look, room_to_work
+    from pvkit.roof.scene_kernel import look, room_for_sight
 
     made = scene(geometry)
     season = made.round_light.shape[1] - 1 if leaves else 0
     share = np.ones(made.cells.shape[:3])
     sun = (np.radians(solar_azimuth), np.radians(solar_elevation))
-    look(made, sun, season, share, room_to_work(made))
+    look(made, sun, season, share, room_for_sight(made))
     return share

@@ -17,7 +17,7 @@ from pvkit.roof.shapes import NO_ROW, Solids, solids
 from pvkit.roof.threads import in_parts
 
 if TYPE_CHECKING:
-    from pvkit.roof.view_kernel import Scene
+    from pvkit.roof.scene_kernel import Scene
 
 Array = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -89,7 +89,7 @@ def _may_hide(bodies: Solids, cells: Array) -> bool:
 
 def scene(geometry: Geometry) -> "Scene":
     """Give cells and solids in the compiler's form, with the bearings each may be seen under."""
-    from pvkit.roof.view_kernel import Scene
+    from pvkit.roof.scene_kernel import Scene
 
     cells, bodies = cell_points(geometry), solids(geometry)
     row = np.repeat(np.array(geometry.block.lines), geometry.block.rows)

@@ -16,36 +16,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pvkit.compiled import compiled, inlined
-from pvkit.roof.stretch_kernel import Point, face_stretch, round_stretch
+from pvkit.roof.scene_kernel import (
+    IntArray,
+    Scene,
+    Sight,
+    look_along,
+    place_of,
+    room_for_sight,
+    seen_near,
+    way_along,
+)
+from pvkit.roof.stretch_kernel import Array
 
-BUILT_ON = "5d9dac79c1af"  # the kernels imported here: see their test
-
-Array = NDArray[np.float64]
-IntArray = NDArray[np.int64]
 Float32 = NDArray[np.float32]
 
-LEVEL = 0.0
-
-
-class Scene(NamedTuple):
-    """Cells and solids in the compiler's form.
-
-    ``cells`` (modules, sections, cells, 3); ``row`` (modules,); faces, their rows, rounds and their
-    light as in :class:`pvkit.roof.shapes.Solids`. Solids are numbered faces first: ``at`` and
-    ``half`` (modules, solids) are the bearing of each one's middle from each module and the half
-    angle it may be seen under [rad], below zero if it never is; ``top`` (solids,) is how high each
-    reaches.
-    """
-
-    cells: Array
-    row: IntArray
-    faces: Array
-    face_row: IntArray
-    rounds: Array
-    round_light: Array
-    at: Array
-    half: Array
-    top: Array
+BUILT_ON = "1318bed1db28"  # the kernels imported here: see their test
 
 
 class Work(NamedTuple):
@@ -53,8 +38,7 @@ class Work(NamedTuple):
 
     Parameters
     ----------
-    which : (solids + 1,) those that may be seen
-    found : (solids + 1, 3) as in :func:`_look_along`
+    sight : for one look
     ways : (looks, 2) level steps of one metre along each look's bearing, east and north
     skies : (looks,) opaque skylines [rad]
     lost, total : (parts, seasons) hidden from a cell, summed over looks, and from a section's cells
@@ -62,8 +46,7 @@ class Work(NamedTuple):
     step : height of a part [rad]
     """
 
-    which: IntArray
-    found: Array
+    sight: Sight
     ways: Array
     skies: Array
     lost: Array
@@ -72,12 +55,10 @@ class Work(NamedTuple):
     step: float
 
 
-def room_to_work(scene: Scene, elevations: int = 1, seasons: int = 1, rays: int = 1) -> Work:
+def room_to_work(scene: Scene, elevations: int, seasons: int, rays: int) -> Work:
     """Make room for one thread's work."""
-    solids = scene.at.shape[1]
     return Work(
-        np.empty(solids + 1, np.int64),
-        np.empty((solids + 1, 3)),
+        room_for_sight(scene),
         np.empty((rays, 2)),
         np.zeros(rays),
         np.zeros((elevations, seasons)),
@@ -85,85 +66,6 @@ def room_to_work(scene: Scene, elevations: int = 1, seasons: int = 1, rays: int 
         np.zeros(elevations + 1, np.int64),
         math.pi / 2.0 / elevations,
     )
-
-
-@compiled
-def _seen(scene: Scene, module: int, bearing: float, half_step: float, which: IntArray) -> int:
-    """List the solids that a module may see near a bearing, ended by -1; give how many."""
-    count = 0
-    for solid in range(scene.at.shape[1]):
-        away = abs(bearing - scene.at[module, solid]) % (2.0 * math.pi)
-        half = scene.half[module, solid]
-        if half >= 0.0 and min(away, 2.0 * math.pi - away) <= half + half_step:
-            which[count] = solid
-            count += 1
-    which[count] = -1
-    return count
-
-
-@compiled
-def _way(bearing: float) -> tuple[float, float]:
-    """Give a level step of one metre along a bearing, east and north."""
-    return math.sin(bearing), math.cos(bearing)
-
-
-@inlined
-def _opaque(round_light: Array, body: int) -> bool:
-    """Tell whether a round lets no light through in any season."""
-    most = 0.0
-    for season in range(round_light.shape[1]):
-        most = max(most, round_light[body, season])
-    return most == 0.0
-
-
-@inlined
-def _point(scene: Scene, at: tuple[int, int, int]) -> Point:
-    """Give the place of a cell, by its module, section and number in it [m]."""
-    module, section, number = at
-    cells = scene.cells
-    return (
-        cells[module, section, number, 0],
-        cells[module, section, number, 1],
-        cells[module, section, number, 2],
-    )
-
-
-@inlined
-def _look_along(
-    scene: Scene,
-    cell: Point,
-    own_row: int,
-    way: tuple[float, float],
-    which: IntArray,
-    found: Array,
-) -> tuple[float, int]:
-    """Look one way: the opaque skyline [rad], and what hangs free or lets light through.
-
-    ``found`` takes low, high [rad] and number of the round (-1 for a face) of what hangs free.
-    """
-    faces, skyline, free, k = len(scene.faces), LEVEL, 0, 0
-    while which[k] >= 0:
-        solid, body = which[k], which[k] - faces
-        k += 1
-        if scene.top[solid] <= cell[2]:
-            continue
-        if body < 0:
-            if scene.face_row[solid] == own_row:
-                continue
-            low, high = face_stretch(scene.faces, solid, cell, way)
-            opaque = True
-        else:
-            low, high = round_stretch(scene.rounds, body, cell, way)
-            opaque = _opaque(scene.round_light, body)
-        if high <= LEVEL:
-            continue
-        if opaque and low <= LEVEL:
-            skyline = max(skyline, high)
-        else:
-            found[free, 0], found[free, 1] = math.atan(low), math.atan(high)
-            found[free, 2] = max(body, -1)
-            free += 1
-    return math.atan(skyline), free
 
 
 @compiled
@@ -228,20 +130,24 @@ def _take_cell(scene: Scene, at: tuple[int, int, int], rays: int, work: Work) ->
 
     ``at`` is the cell's module, section and number in it.
     """
-    cell, row, light = _point(scene, at), scene.row[at[0]], scene.round_light
+    cell, row, light = place_of(scene, at), scene.row[at[0]], scene.round_light
     level, parts = 0, 0
     for ray in range(rays):
         way = (work.ways[ray, 0], work.ways[ray, 1])
-        skyline, free = _look_along(scene, cell, row, way, work.which, work.found)
+        skyline, free = look_along(scene, cell, row, way, work.sight)
         if free > 0:
-            parts = max(parts, _take_off(light, work.found, free, skyline, work.step, work.lost))
+            parts = max(
+                parts, _take_off(light, work.sight.found, free, skyline, work.step, work.lost)
+            )
         else:
             work.skies[level] = skyline
             level += 1
     if parts == 0:
         return _take_skylines(work)
     for k in range(level):
-        parts = max(parts, _take_off(light, work.found, 0, work.skies[k], work.step, work.lost))
+        parts = max(
+            parts, _take_off(light, work.sight.found, 0, work.skies[k], work.step, work.lost)
+        )
     return 0, parts
 
 
@@ -284,9 +190,9 @@ def fill(
     turn, rays = 2.0 * math.pi / hidden.shape[1], len(work.ways)
     for b in range(first, last):
         for ray in range(rays):
-            work.ways[ray] = _way((b + (ray + 0.5) / rays) * turn)
+            work.ways[ray] = way_along((b + (ray + 0.5) / rays) * turn)
         for module in range(modules):
-            if _seen(scene, module, (b + 0.5) * turn, turn / 2.0, work.which) == 0:
+            if seen_near(scene, module, (b + 0.5) * turn, turn / 2.0, work.sight.which) == 0:
                 continue
             for section in range(sections):
                 n, below = module * sections + section, 0
@@ -296,28 +202,3 @@ def fill(
                     _add_up(at, end, rays, worst, work)
                     below = max(below, end)
                 _settle(below, cells, mean, worst, work)
-
-
-@compiled
-def look(scene: Scene, sun: tuple[float, float], season: int, share: Array, work: Work) -> None:
-    """Fill ``share`` (modules, sections, cells) with the light each cell gets from one point.
-
-    ``sun`` is that point's bearing and elevation [rad].
-    """
-    modules, sections, cells, _ = scene.cells.shape
-    bearing, elevation = sun
-    which, found, way = work.which, work.found, _way(bearing)
-    for module in range(modules):
-        share[module] = 1.0
-        if _seen(scene, module, bearing, 0.0, which) == 0:
-            continue
-        for section in range(sections):
-            for c in range(cells):
-                cell = _point(scene, (module, section, c))
-                skyline, free = _look_along(scene, cell, scene.row[module], way, which, found)
-                through = 0.0 if elevation < skyline else 1.0
-                for k in range(free):
-                    if found[k, 0] < elevation < found[k, 1]:
-                        body = int(found[k, 2])
-                        through *= scene.round_light[body, season] if body >= 0 else 0.0
-                share[module, section, c] = through

@@ -3,6 +3,7 @@
 import pandas as pd
 import pytest
 
+from pvkit.present.portfolio_board import spent_picture
 from pvkit.present.portfolio_panel import PortfolioPanel
 from pvkit.study.invented_list import invented_sites
 from pvkit.study.parts_folder import PartsAtHand
@@ -91,3 +92,15 @@ def test_the_saved_twin_and_the_page_hold_the_ranking(panel):
     panel.spend(panel._budget.max)
     assert f"1. {best}" in panel.view._repr_mimebundle_()["text/html"]
     assert best in panel.page()
+
+
+def test_homes_whose_making_is_never_made_good_are_told_of(panel):
+    table = panel.table.copy()
+    sound = table.index[table["fault"] == ""]
+    table["carbon_saved_kgco2e"] = 100.0
+    assert "carbon" not in spent_picture(table, 30_000.0)[1]
+    table.loc[sound[0], "carbon_saved_kgco2e"] = -1.0
+    assert "On one home of the list" in spent_picture(table, 30_000.0)[1]
+    table.loc[sound[1], "carbon_saved_kgco2e"] = -1.0
+    table.loc[BAD, "carbon_saved_kgco2e"] = -1.0  # could not be estimated: not counted
+    assert "On 2 homes of the list" in spent_picture(table, 30_000.0)[1]
