@@ -1,5 +1,8 @@
 """Many sites: the same figures as one at a time, whatever the order, parts, workers or stops."""
 
+import os
+import signal
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -85,7 +88,7 @@ def test_a_killed_worker_loses_nothing(sites, table, tmp_path):
         n_workers=2, threads_per_worker=1, dashboard_address=None
     ) as cluster, distributed.Client(cluster) as client:  # fmt: skip
         nanny = next(iter(cluster.workers.values()))
-        nanny.process.process.kill()
+        os.kill(nanny.pid, signal.SIGKILL)
         found = portfolio(sites, folder, client)
     pd.testing.assert_frame_equal(found, table, check_exact=True)
 
