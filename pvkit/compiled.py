@@ -10,6 +10,9 @@ from typing import Any, TypeVar, cast
 
 import numba  # noqa: TID253  (imported only where compiled functions run)
 
+# numba's own name for the option; it uses it for its own short functions.
+NO_COUNT = {"_nrt": False}
+
 Function = TypeVar("Function", bound=Callable[..., object])
 
 
@@ -23,12 +26,12 @@ def compiled(function: Function) -> Function:
     of who uses which: in short functions called a million times that is most of the time. Room to
     work in is made by the caller.
     """
-    return _compiled(function, forceinline=False, _nrt=False)
+    return _compiled(function, forceinline=False, **NO_COUNT)
 
 
 def inlined(function: Function) -> Function:
     """Compile a small function of an inner loop into each place that calls it."""
-    return _compiled(function, forceinline=True, _nrt=False)
+    return _compiled(function, forceinline=True, **NO_COUNT)
 
 
 def compiled_to_make_arrays(function: Function) -> Function:

@@ -39,6 +39,7 @@ FORWARD = (
 LOG_OWN = np.log([own for own, _ in FORWARD])
 SECTION_POINTS = len(BREAKDOWN) + REVERSE_POINTS + len(FORWARD)
 LEAST_SPREAD = 0.01  # of the brightest photocurrent: keeps points of dark cells apart
+FIRST_RISE = 2.0  # of the saturation current, at least: the first forward point is above 0 V
 
 
 @inlined
@@ -107,6 +108,7 @@ def section_curve(side: Array, brightest: float, curve: Array, cell: Cell) -> in
     points = reverse_points(side, brightest, start, curve, cell)
     shunt, most = side[1] * cell.shunt_per_light, brightest * cell.current_per_light
     spread = max(side[1] * cell.current_per_light, LEAST_SPREAD * most)
+    spread += FIRST_RISE / FORWARD[0][0] * cell.saturation_a
     base = np.log(spread) - cell.log_saturation
     for k in range(len(FORWARD)):
         own, of_most = FORWARD[k]
