@@ -20,7 +20,7 @@ TO_GO_V = 2e-8  # or half of it, in the logarithm's steps
 NO_DIODE = -30.0  # of kT/q: further in reverse a diode lets nothing through
 LEAST_LEFT = 0.1  # of the light to spare, after the shunt's share
 VOLTS_DONE = 1e-5  # a Newton step this small leaves 2e-9 V to go
-PEAK_DONE_V = 5e-5
+PEAK_DONE_V = 5e-5  # a step this small leaves 1e-7 V, and 1e-11 of the power
 MOST_STEPS = 60
 SHORT_OF_BREAKDOWN = 1.0 - 1e-6
 SHUNT_AT = 0.88  # of the open-circuit voltage: about where a cell works
@@ -58,24 +58,6 @@ class Cell(NamedTuple):
 
 
 @inlined
-def drawn_amps(volts: float, shunt: float, cell: Cell) -> tuple[float, float]:
-    """Give what diode and shunt draw off the photocurrent [A], and its slope [S].
-
-    The reverse term counts below 0 V only: above, the data sheet's curve already holds all there
-    is, and identical cells give it back exactly.
-    """
-    rise = cell.saturation_a * np.exp(volts / cell.volts_scale)
-    slope = rise / cell.volts_scale + shunt
-    amps = rise - cell.saturation_a + shunt * volts
-    if volts < 0.0:
-        room = 1.0 - volts / cell.breakdown_v
-        leak = shunt * cell.reverse_fraction * room**-cell.reverse_exponent
-        amps += leak * volts
-        slope += leak * (1.0 + cell.reverse_exponent * volts / (cell.breakdown_v * room))
-    return amps, slope
-
-
-@inlined
 def drawn_reversed(
     room: float, many: float, shunt: float, cell: Cell
 ) -> tuple[float, float, float]:
@@ -90,6 +72,21 @@ def drawn_reversed(
     amps = rise - cell.saturation_a + (shunt + leak) * volts
     slope = leak * (1.0 + cell.reverse_exponent * volts / (cell.breakdown_v * room))
     return volts, amps, slope + rise / cell.volts_scale + shunt
+
+
+@inlined
+def drawn_amps(volts: float, shunt: float, cell: Cell) -> tuple[float, float]:
+    """Give what diode and shunt draw off the photocurrent [A], and its slope [S].
+
+    The reverse term counts below 0 V only: above, the data sheet's curve already holds all there
+    is, and identical cells give it back exactly.
+    """
+    if volts < 0.0:
+        room = 1.0 - volts / cell.breakdown_v
+        _, amps, slope = drawn_reversed(room, room**-cell.reverse_exponent, shunt, cell)
+        return amps, slope
+    rise = cell.saturation_a * np.exp(volts / cell.volts_scale)
+    return rise - cell.saturation_a + shunt * volts, rise / cell.volts_scale + shunt
 
 
 @inlined

@@ -30,7 +30,7 @@ from pvkit.electrical.hump_kernel import (
 from pvkit.electrical.sweep_kernel import Sweep, look_over
 from pvkit.electrical.third_kernel import Mixed, fill_mixed
 
-BUILT_ON = "b49264d18a05"  # the kernels imported here: see their test
+BUILT_ON = "f64cc4141b7c"  # the kernels imported here: see their test
 
 LOWEST_SHARE = 0.02  # of the open-circuit voltage: below it lies no hump
 LEAST_SHARE = 0.75  # of the faintest cell's photocurrent: below it lies no hump

@@ -10,12 +10,11 @@ from pvkit.electrical.cell_kernel import (
     Array,
     Cell,
     cell_volts,
-    drawn_amps,
     drawn_reversed,
     open_volts,
 )
 
-BUILT_ON = "124a9545a8d8"  # the kernels imported here: see their test
+BUILT_ON = "fa90f7b20253"  # the kernels imported here: see their test
 
 # Points of a section's curve. In reverse: the room left to breakdown grows to 1 by one factor; if
 # breakdown comes before the bypass diode, currents through it as shares of what the others lead.
@@ -82,9 +81,8 @@ def reverse_points(side: Array, brightest: float, start: float, curve: Array, ce
         if room < gap ** (1.0 / cell.reverse_exponent):
             for share in BREAKDOWN:
                 room = (gap / share) ** (1.0 / cell.reverse_exponent)
-                at = cell.breakdown_v * (1.0 - room)
-                off, bend = drawn_amps(at, shunt, cell)
-                put_point(points, (at, off, bend), start, side, curve, cell)
+                drawn = drawn_reversed(room, share / gap, shunt, cell)
+                put_point(points, drawn, start, side, curve, cell)
                 points += 1
             room = (gap / BELOW_BREAKDOWN) ** (1.0 / cell.reverse_exponent)
     factor = room ** (-1.0 / (count - 1))

@@ -15,7 +15,8 @@ from pvlib.pvsystem import singlediode
 from pvlib.singlediode import bishop88_mpp
 from scipy.constants import elementary_charge, k
 
-from pvkit.electrical.cell_kernel import Cell, even_peak, even_volts
+from pvkit.electrical.cell_kernel import even_peak, even_volts
+from tests.electrical.one_cell import one_cell
 
 SOURCE = "pvlib-python 0.16.1; precise_iv_curves1.json and 2.json, 64 curves"
 KELVIN = 298.15
@@ -67,20 +68,14 @@ def test_the_solver_behind_the_power_table_finds_the_precise_maximum(curves, pub
 def our_cells(curves):
     for _, row in curves.iterrows():
         cells = row["cells_in_series"]
-        yield Cell(
-            current_per_light=row["photocurrent"] / 1000,
-            shunt_per_light=cells / (1000 * row["resistance_shunt"]),
-            saturation_a=row["saturation_current"],
-            volts_scale=row["n"] * k * KELVIN / elementary_charge,
-            series_ohm=row["resistance_series"] / cells,
-            reverse_fraction=0.0,
-            breakdown_v=-15.0,
-            reverse_exponent=3.0,
-            bypass_v=0.5,
-            in_series=cells,
-            usual_v=0.5,
-            log_saturation=np.log(row["saturation_current"]),
+        five = (
+            row["photocurrent"],
+            row["saturation_current"],
+            row["resistance_series"] / cells,
+            row["resistance_shunt"] / cells,
+            row["n"] * k * KELVIN / elementary_charge,
         )
+        yield one_cell(five, in_series=cells, reverse_fraction=0.0)
 
 
 def test_our_compiled_cell_finds_the_precise_points(curves, published):
